@@ -1,0 +1,6 @@
+export * from './assessment.ts';
+export * from './faults.ts';
+export * from './rubric.ts';
+export * from './units.ts';
+export * from './verdict.ts';
+export * from './words.ts';
