@@ -62,6 +62,10 @@ export const Settings = z.strictObject({
   }),
   /** What it costs, as a multiple of the dearest known price of the kind, to get a part for which no supply is known. */
   noSupplyMultiple: Numbered,
+  /** Chance that a rule's condition on a property nobody has stated (class, alloy ...) holds. */
+  unknownProperty: Numbered,
+  /** Correlation between the costs of two parts of one job, for a total's range. */
+  correlation: Numbered,
   /** Hours it costs when a replacement does not fit: send back, order again, wait. */
   misfitHours: z.strictObject({ value: ThreePoint, because: Text, from: From }),
 });
