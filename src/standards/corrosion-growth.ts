@@ -110,11 +110,11 @@ function yearsLeft(rate: number, b: number, growth: GrowthCase): number | null {
   if (yearsSoFar === undefined) {
     const age = yearsToLossUm(rate, lossNowUm, metal, { b });
     const end = yearsToLossUm(rate, limitUm, metal, { b });
-    return age === null || end === null ? null : end - age;
+    return age === null || end === null ? null : Math.max(0, end - age);
   }
   const then = lossAfterUm(rate, yearsSoFar, metal, { b });
   const end = yearsToLossUm(rate, then + limitUm - lossNowUm, metal, { b });
-  return end === null ? null : end - yearsSoFar;
+  return end === null ? null : Math.max(0, end - yearsSoFar);
 }
 
 /**

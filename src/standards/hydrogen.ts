@@ -55,6 +55,28 @@ function known(input: HydrogenInput): { hardnessHV: number; tensileMPa: number }
   return { hardnessHV, tensileMPa };
 }
 
+function reason(
+  steel: { hardnessHV: number; tensileMPa: number },
+  iso4042: HydrogenRule['iso4042'],
+  isBakeAdvised: boolean,
+  refuse: boolean,
+): string {
+  if (refuse) {
+    return `Do not electroplate: above ${NEVER_ABOVE_MPA} MPa no bake makes it safe. Use zinc flake, phosphate or paint`;
+  }
+  const figures = `${Math.round(steel.hardnessHV)} HV at most and ${Math.round(steel.tensileMPa)} MPa at least`;
+  if (iso4042 === 'bake') {
+    return `Hard enough to crack from hydrogen (${figures}): bake within hours of plating, or better use zinc flake`;
+  }
+  const asks = iso4042 === 'none' ? 'nothing' : 'a verified process';
+  if (isBakeAdvised) {
+    return `The documents differ for ${figures}: the fastener standard asks for ${asks}, the plating standard for a bake. Bake unless the plater shows a verified process`;
+  }
+  return iso4042 === 'none'
+    ? `Below the hardness at which hydrogen matters (${figures})`
+    : `Near the hardness at which hydrogen matters (${figures}): the plater must show a verified process`;
+}
+
 /**
  * Whether a part may be electroplated, and what bake the documents ask for against hydrogen.
  *
@@ -80,13 +102,6 @@ export function hydrogenRule(input: HydrogenInput): HydrogenRule | null {
   const hours = B850_HOURS.find(([toMPa]) => tensileMPa <= toMPa)?.[1];
   const b850 = tensileMPa < B850_FROM_MPA || hours === undefined ? null : { hours, tempC: [190, 220] as const };
   const isBakeAdvised = !refuse && (iso4042 === 'bake' || b850 !== null);
-  const steelIs = `${Math.round(hardnessHV)} HV at most and ${Math.round(tensileMPa)} MPa at least`;
-  const because = refuse
-    ? `Do not electroplate: above ${NEVER_ABOVE_MPA} MPa no bake makes it safe. Use zinc flake, phosphate or paint`
-    : isBakeAdvised && iso4042 !== 'bake'
-      ? `The documents differ for ${steelIs}: one asks for ${iso4042 === 'none' ? 'nothing' : 'a verified process'}, the other for a bake. Bake unless the plater shows a verified process`
-      : isBakeAdvised
-        ? `Hard enough to crack from hydrogen (${steelIs}): bake within hours of plating, or better use zinc flake`
-        : `Below the hardness at which hydrogen matters (${steelIs})`;
+  const because = reason(steel, iso4042, isBakeAdvised, refuse);
   return { iso4042, b850, isBakeAdvised, refuse, because, source: SOURCE };
 }

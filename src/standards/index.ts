@@ -12,6 +12,7 @@ export * from './normal.ts';
 export * from './part-size.ts';
 export * from './pitting.ts';
 export * from './plating.ts';
+export * from './powder-cure.ts';
 export * from './prep-grades.ts';
 export * from './property-classes.ts';
 export * from './roadworthiness.ts';

@@ -78,12 +78,17 @@ function fromKsi(id: string, row: Row): PropertyClass {
   };
 }
 
+// A size on the limit is within it, whatever turning inches into mm does to the last digit.
+function isOverInches(mm: number, inches: number): boolean {
+  return mm > inches * MM_PER_INCH + 1e-6;
+}
+
 function sae(grade: string, diameterMm: number, lengthMm: number): PropertyClass | null {
   const row = SAE_J429[grade];
-  const diameterIn = diameterMm / MM_PER_INCH;
-  if (row === undefined || diameterIn > 1.5) return null;
-  if (grade === '2' && (diameterIn > 0.75 || lengthMm > 6 * MM_PER_INCH)) return fromKsi(grade, SAE_J429['1']!);
-  if (diameterIn > 1) {
+  if (row === undefined || isOverInches(diameterMm, 1.5)) return null;
+  if (grade === '2' && (isOverInches(diameterMm, 0.75) || isOverInches(lengthMm, 6)))
+    return fromKsi(grade, SAE_J429['1']!);
+  if (isOverInches(diameterMm, 1)) {
     if (grade === '5') return fromKsi(grade, SAE_5_THICK);
     if (grade === '5.2' || grade === '8.2') return null;
   }

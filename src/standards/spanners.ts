@@ -117,13 +117,15 @@ export interface SpannerStamp {
 }
 
 /**
- * Reads the stamp of a spanner: AF and mm give a width, W or BS a bolt size.
+ * Reads the stamp of a spanner: AF and mm give a width, W, BS and BA a bolt size.
  *
- * @param stamp Text such as 1/2 AF, 13 mm, 3/8 W or 7/16 BS
+ * @param stamp Text such as 1/2 AF, 13 mm, 3/8 W, 7/16 BS or 2 BA
  * @returns Width in mm with the bolt sizes for W and BS, or null when the stamp is not known
  * Source: BS 1083 and the large Whitworth series; BS 1768; a spanner stamped BS names the bolt of BS 1083
  */
 export function readSpannerStamp(stamp: string): SpannerStamp | null {
+  const asBa = BA_THREADS.find(([number]) => stamp.trim().toUpperCase().replace(/\s+/g, ' ') === `${number} BA`);
+  if (asBa !== undefined) return { widthMm: asBa[3], boltBs1083: null, boltWhitworthLarge: null };
   const found = /^\s*(\d+(?:[-.]\d+)?(?:\/\d+)?)\s*(AF|W|BSW|BS|MM)\s*$/i.exec(stamp);
   if (found === null) return null;
   const size = found[1]!;

@@ -28,11 +28,16 @@ function metric(diameterMm: number, pitchMm: number): Thread {
   return { designation, series: 'M', diameterMm, pitchMm, flankDeg: FLANK_DEG.M };
 }
 
+// Every inch size here is a whole number of 0.00001 mm; rounding takes off the dust of binary fractions.
+function inchToMm(inches: number): number {
+  return Math.round(inches * MM_PER_INCH * 1e5) / 1e5;
+}
+
 function inch(series: 'UNC' | 'UNF' | 'BSW' | 'BSF', size: string, diameterIn: number, tpi: number): Thread {
   return {
     designation: `${size}-${tpi} ${series}`,
     series,
-    diameterMm: diameterIn * MM_PER_INCH,
+    diameterMm: inchToMm(diameterIn),
     pitchMm: MM_PER_INCH / tpi,
     flankDeg: FLANK_DEG[series],
   };
@@ -147,7 +152,7 @@ export function nominalStressAreaMm2(thread: Thread): number {
     return Math.round(area / step) * step;
   }
   if (thread.series === 'UNC' || thread.series === 'UNF') {
-    const row = INCH_THREADS[thread.series].find(([, d]) => d * MM_PER_INCH === thread.diameterMm);
+    const row = INCH_THREADS[thread.series].find(([, d]) => inchToMm(d) === thread.diameterMm);
     const printed = row?.[3] ?? null;
     if (printed !== null) return printed * MM_PER_INCH * MM_PER_INCH;
   }

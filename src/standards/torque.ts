@@ -10,7 +10,7 @@ export interface NutFactor {
 }
 
 /** Nut factors by surface, no unit. Source: nut-factor tables, second hand; usual values common practice; scatter 30 % either way */
-export const NUT_FACTORS: Readonly<Record<string, NutFactor>> = {
+export const NUT_FACTORS = {
   dry: { low: 0.18, high: 0.27, usual: 0.2 },
   oiled: { low: 0.1, high: 0.26, usual: 0.15 },
   cadmium: { low: 0.15, high: 0.19, usual: null },
@@ -18,7 +18,7 @@ export const NUT_FACTORS: Readonly<Record<string, NutFactor>> = {
   zinc: { low: 0.17, high: 0.35, usual: null },
   stainless: { low: 0.3, high: 0.5, usual: null },
   'zinc flake': { low: 0.16, high: 0.32, usual: null },
-};
+} as const satisfies Readonly<Record<string, NutFactor>>;
 
 /** A joint to be tightened. */
 export interface Tightening {

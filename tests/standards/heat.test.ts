@@ -1,0 +1,120 @@
+import { describe, expect, it } from 'vitest';
+import {
+  boltAfterHeat,
+  GLOW_C,
+  GLOW_FROM_C,
+  heatLimitC,
+  powderCure,
+  TEMPER_COLOURS_C,
+  temperColour,
+} from '../../src/standards/index.ts';
+
+describe('temperColour()', () => {
+  it('gives a lower bound 30 K under the charts (gauge-plate and tool-steel charts, verified)', () => {
+    expect(temperColour('blue')).toEqual({ lowC: 270, nominalC: [300, 302], highC: 332 });
+    expect(temperColour('straw')?.lowC).toBe(190);
+  });
+  it('runs from straw to grey without a step back', () => {
+    const highs = Object.values(TEMPER_COLOURS_C).map(([, high]) => high);
+    expect(highs).toEqual([...highs].sort((a, b) => a - b));
+  });
+  it('is null for a colour not listed', () => {
+    expect(temperColour('pink')).toBeNull();
+    expect(temperColour('toString')).toBeNull();
+  });
+});
+
+describe('glow', () => {
+  it('starts at 538 C and rises (glow chart, verified)', () => {
+    expect(GLOW_FROM_C).toBe(538);
+    expect(Math.min(...Object.values(GLOW_C))).toBe(538);
+    expect(GLOW_C['dull red']).toBe(649);
+  });
+});
+
+describe('heatLimitC()', () => {
+  it('destroys a nylon insert at 200 C: its limit is 120 (ISO 2320 scope, verified)', () => {
+    expect(heatLimitC('nylon insert nut')).toBe(120);
+    expect(200 > (heatLimitC('nylon insert nut') ?? 999)).toBe(true);
+  });
+  it('forbids a powder cure at 200 C with the rubber bush in: about 90 (common practice)', () => {
+    expect(heatLimitC('rubber bush')).toBe(90);
+  });
+  it('takes the lower tempering temperature for a class (ISO 898-1, verified)', () => {
+    expect(heatLimitC('8.8')).toBe(425);
+    expect(heatLimitC('10.9')).toBe(340);
+    expect(heatLimitC('12.9')).toBe(380);
+  });
+  it('is null where none is known', () => {
+    expect(heatLimitC('4.6')).toBeNull();
+    expect(heatLimitC('glove')).toBeNull();
+  });
+});
+
+describe('boltAfterHeat()', () => {
+  it('rejects any quenched and tempered bolt that glowed (glow chart, verified)', () => {
+    for (const id of ['8.8', '9.8', '10.9', '12.9', 'SAE 5', 'SAE 8', 'BS T']) {
+      expect(boltAfterHeat(id, { isGlowSeen: true })?.verdict).toBe('reject');
+      expect(boltAfterHeat(id, { isGreyScale: true })?.verdict).toBe('reject');
+    }
+  });
+  it('goes by a measured temperature first (ISO 898-1 Table 2, verified)', () => {
+    expect(boltAfterHeat('8.8', { temperatureC: 450 })?.verdict).toBe('reject');
+    expect(boltAfterHeat('8.8', { temperatureC: 400 })?.verdict).toBe('keep');
+    expect(boltAfterHeat('12.9', { temperatureC: 400 })?.verdict).toBe('reject');
+    expect(boltAfterHeat('10.9', { temperatureC: 400, old: true })?.verdict).toBe('reject');
+  });
+  it('notes straw to purple', () => {
+    expect(boltAfterHeat('12.9', { colour: 'straw' })?.verdict).toBe('note');
+    expect(boltAfterHeat('10.9', { colour: 'purple', isSafetyJoint: true })?.verdict).toBe('note');
+  });
+  it('on blue keeps 8.8, rejects 12.9, and bars 10.9 from safety joints (own judgement)', () => {
+    expect(boltAfterHeat('8.8', { colour: 'blue', isSafetyJoint: true })?.verdict).toBe('keep');
+    expect(boltAfterHeat('12.9', { colour: 'blue' })?.verdict).toBe('reject');
+    expect(boltAfterHeat('10.9', { colour: 'blue', isSafetyJoint: true })?.verdict).toBe('reject');
+    expect(boltAfterHeat('10.9', { colour: 'blue' })?.verdict).toBe('open');
+    expect(boltAfterHeat('4.6', { colour: 'blue' })?.verdict).toBe('note');
+  });
+  it('does not know an unknown class, or a bolt on which nothing was seen', () => {
+    expect(boltAfterHeat('7.7', { isGlowSeen: true })).toBeNull();
+    expect(boltAfterHeat('8.8', {})).toBeNull();
+  });
+});
+
+describe('powderCure()', () => {
+  it('allows 6061-T6 at 200 C for 20 min and counts the time (16 h at 199 C, verified)', () => {
+    const found = powderCure('6061-T6', 200, 20);
+    expect(found.isAllowed).toBe(true);
+    expect(found.because).toMatch(/adds up/);
+  });
+  // University project on reheating 6xxx extrusions, hours before the alloy falls under its minimum, verified second hand.
+  it.each([
+    ['6061-T6', 199, 16],
+    ['6061-T6', 218, 4],
+    ['6061-T6', 177, 64],
+    ['6xxx-T6', 177, 8],
+    ['6xxx-T6', 199, 2],
+    ['6xxx-T6', 218, 0.5],
+  ] as const)('%s at %i C stands %f h', (alloy, celsius, hours) => {
+    expect((powderCure(alloy, celsius, 1).budgetMinutes ?? 0) / 60).toBeCloseTo(hours, 9);
+  });
+  it('adds time already spent: a fourth cure of 40 min is too many for a stronger alloy at 199 C', () => {
+    expect(powderCure('6xxx-T6', 199, 40, 80).isAllowed).toBe(true);
+    expect(powderCure('6xxx-T6', 199, 40, 120).isAllowed).toBe(false);
+  });
+  it('forbids 7075-T6 at 200 C, aged at about 120 (from memory), and a cast wheel aged near 155 (second hand)', () => {
+    expect(powderCure('7075-T6', 200, 20).isAllowed).toBe(false);
+    expect(powderCure('A356-T6', 200, 20).isAllowed).toBe(false);
+    expect(powderCure('A356-T6', 120, 20).isAllowed).toBe(true);
+  });
+  it('has no time past its table and never more time at more heat', () => {
+    expect(powderCure('6061-T6', 230, 1)).toMatchObject({ isAllowed: false, budgetMinutes: 0 });
+    let before = Number.POSITIVE_INFINITY;
+    for (let celsius = 150; celsius <= 240; celsius += 1) {
+      const budget = powderCure('6xxx-T6', celsius, 1).budgetMinutes ?? 0;
+      expect(budget).toBeLessThanOrEqual(before * (1 + 1e-12));
+      before = budget;
+    }
+  });
+  it('refuses a cure of no time', () => expect(() => powderCure('6061-T6', 200, 0)).toThrow(RangeError));
+});

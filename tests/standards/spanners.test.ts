@@ -1,0 +1,92 @@
+import { describe, expect, it } from 'vitest';
+import { type HeadSystem, parseThread, readSpannerStamp, spannerFit, spannerFor } from '../../src/standards/index.ts';
+
+function spanner(designation: string, system?: HeadSystem): ReturnType<typeof spannerFor> {
+  const thread = parseThread(designation);
+  if (thread === null) throw new Error(`The test wants a known thread, found ${designation}`);
+  return spannerFor(thread, system);
+}
+
+describe('spannerFor()', () => {
+  // ISO 272 and old DIN 933, verified.
+  it.each<[string, HeadSystem | undefined, number]>([
+    ['M8', undefined, 13],
+    ['M10', undefined, 16],
+    ['M10', 'din-old', 17],
+    ['M12', 'iso', 18],
+    ['M12', 'din-old', 19],
+    ['M14', undefined, 21],
+    ['M14', 'din-old', 22],
+    ['M16', 'din-old', 24],
+  ])('%s %s takes %i mm', (name, system, width) => expect(spanner(name, system)?.widthMm).toBe(width));
+
+  it('knows the small metric series (from memory)', () => {
+    expect(spanner('M12', 'small')?.widthMm).toBe(17);
+    expect(spanner('M16', 'small')).toBeNull();
+  });
+
+  // BS 1768 heads, BS 1083 heads, verified.
+  it.each([
+    ['5/16 UNF', '1/2 AF', 12.7],
+    ['3/8 UNC', '9/16 AF', 14.29],
+    ['3/4 UNC', '1-1/8 AF', 28.58],
+    ['3/8 BSF', '5/16 W', 15.24],
+    ['7/16 BSW', '3/8 W', 18.03],
+    ['1/4 BSW', '3/16 W', 11.3],
+  ])('%s takes a spanner stamped %s, %f mm', (name, stamp, width) => {
+    expect(spanner(name)?.stamp).toBe(stamp);
+    expect(Math.abs((spanner(name)?.widthMm ?? 0) - width)).toBeLessThan(0.01);
+  });
+
+  it('takes the next larger hexagon on heads from before BS 1083 (verified)', () => {
+    expect(spanner('1/4 BSW', 'whitworth-large')?.stamp).toBe('1/4 W');
+    expect(spanner('1/4 BSW', 'whitworth-large')?.widthMm).toBeCloseTo(13.33, 1);
+  });
+
+  it('gives 2 BA 8.2 mm (BS 93, 1.75 D, verified)', () => expect(spanner('2 BA')?.widthMm).toBeCloseTo(8.2, 1));
+});
+
+describe('readSpannerStamp()', () => {
+  it('reads 3/8 W as 0.710 in, 18.03 mm, for a 7/16 BS 1083 head (verified)', () => {
+    const found = readSpannerStamp('3/8 W');
+    expect(found?.widthMm).toBeCloseTo(18.03, 2);
+    expect((found?.widthMm ?? 0) / 25.4).toBeCloseTo(0.71, 3);
+    expect(found?.boltBs1083).toBe('7/16');
+    expect(found?.boltWhitworthLarge).toBe('3/8');
+  });
+  it('reads BS as the bolt of BS 1083, AF and mm as a width', () => {
+    expect(readSpannerStamp('7/16 BS')?.widthMm).toBeCloseTo(18.03, 2);
+    expect(readSpannerStamp('1-1/8 AF')?.widthMm).toBeCloseTo(28.575, 6);
+    expect(readSpannerStamp('13 mm')?.widthMm).toBe(13);
+    expect(readSpannerStamp('2 BA')?.widthMm).toBe(8.22);
+  });
+  it('gives null for what is no stamp', () => {
+    for (const bad of ['', '3/8', 'W', '5/7 W', '1/0 AF', '0 mm']) expect(readSpannerStamp(bad)).toBeNull();
+  });
+});
+
+describe('spannerFit()', () => {
+  it('finds 13 mm loose by 0.3 mm on a 5/16 UNF head (13 - 12.70, computed)', () => {
+    const head = spanner('5/16 UNF')?.widthMm ?? 0;
+    expect(spannerFit(13, head)).toMatchObject({ verdict: 'loose', gapMm: 0.3 });
+    expect(spannerFit(12.7, head).verdict).toBe('fits');
+  });
+
+  // Gaps computed from BS 1768 and BS 1083 widths; the bound of 0.2 mm is common practice.
+  it.each([
+    [16, '7/16 UNC', 'fits'],
+    [24, '5/8 UNC', 'fits'],
+    [19, '1/2 UNC', 'fits'],
+    [11, '1/4 UNC', 'fits'],
+    [18, '7/16 BSF', 'fits'],
+    [21, '1/2 BSF', 'fits'],
+    [14, '5/16 BSF', 'loose'],
+    [13, '5/16 BSF', 'tight'],
+    [15, '3/8 BSF', 'tight'],
+    [14, '3/8 UNF', 'tight'],
+  ])('%i mm on %s: %s', (width, name, verdict) => {
+    expect(spannerFit(width, spanner(name)?.widthMm ?? 0).verdict).toBe(verdict);
+  });
+
+  it('refuses a width of nothing', () => expect(() => spannerFit(0, 13)).toThrow(RangeError));
+});

@@ -1,0 +1,256 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  confusedWith,
+  minorDiameterMm,
+  nearestThreads,
+  nominalStressAreaMm2,
+  parseThread,
+  pitchDiameterMm,
+  stressAreaLeft,
+  stressAreaMm2,
+  THREADS,
+  type Thread,
+} from '../../src/standards/index.ts';
+
+const MM = 25.4;
+const MM2 = 25.4 * 25.4;
+
+function thread(designation: string): Thread {
+  const found = parseThread(designation);
+  if (found === null) throw new Error(`The test wants a known thread, found ${designation}`);
+  return found;
+}
+
+describe('parseThread()', () => {
+  it('reads the ways a thread is written', () => {
+    expect(thread('M10')).toEqual({ designation: 'M10', series: 'M', diameterMm: 10, pitchMm: 1.5, flankDeg: 60 });
+    expect(thread('M10x1.5')).toEqual(thread('M10'));
+    expect(thread(' m10 × 1,25 ').designation).toBe('M10x1.25');
+    expect(thread('3/8 UNF')).toEqual(thread('3/8-24 UNF'));
+    expect(thread('3/8-24UNF')).toEqual(thread('3/8-24 UNF'));
+    expect(thread('1/2 BSW').designation).toBe('1/2-12 BSW');
+    expect(thread('2 BA').designation).toBe('2 BA');
+    expect(thread('2BA').diameterMm).toBe(4.7);
+  });
+
+  it('gives diameter and pitch in mm for inch sizes', () => {
+    expect(thread('3/8-24 UNF').diameterMm).toBe(9.525);
+    expect(thread('3/8-24 UNF').pitchMm).toBeCloseTo(25.4 / 24, 12);
+    expect(thread('1/2 BSW').flankDeg).toBe(55);
+  });
+
+  it('gives null for what is no known thread', () => {
+    for (const bad of [
+      '',
+      'M',
+      'M10x0.9',
+      'M11',
+      '3/8-25 UNF',
+      '3/8',
+      '3/8-16',
+      '0/8 UNC',
+      '9 BA',
+      'UNC',
+      'G1/4',
+      'M10x',
+    ]) {
+      expect(parseThread(bad)).toBeNull();
+    }
+  });
+
+  it('reads back every designation it writes', () => {
+    for (const each of THREADS) expect(parseThread(each.designation)).toEqual(each);
+  });
+
+  it('never throws, whatever is written', () => {
+    fc.assert(
+      fc.property(fc.string(), (text) => {
+        const found = parseThread(text);
+        expect(found === null || THREADS.some((each) => each.designation === found.designation)).toBe(true);
+      }),
+    );
+  });
+});
+
+describe('metric profile', () => {
+  // ISO 724: d2 = d - 0.649519 P, d3 = d - 1.226869 P. ISO 898-1 Tables 4 to 7: areas; coarse and fine to M16 verified.
+  // M18x1.5 and M20x1.5: 216 and 272, where one public chart wrongly prints 232 and 290.
+  it.each([
+    ['M5', 4.48, 4.019, 14.18, 14.2],
+    ['M6', 5.35, 4.773, 20.12, 20.1],
+    ['M7', 6.35, 5.773, 28.86, 28.9],
+    ['M8', 7.188, 6.466, 36.61, 36.6],
+    ['M8x1', 7.35, 6.773, 39.17, 39.2],
+    ['M10', 9.026, 8.16, 57.99, 58],
+    ['M10x1.25', 9.188, 8.466, 61.2, 61.2],
+    ['M10x1', 9.35, 8.773, 64.49, 64.5],
+    ['M12', 10.863, 9.853, 84.27, 84.3],
+    ['M12x1.5', 11.026, 10.16, 88.13, 88.1],
+    ['M12x1.25', 11.188, 10.466, 92.07, 92.1],
+    ['M14', 12.701, 11.546, 115.44, 115],
+    ['M14x1.5', 13.026, 12.16, 124.55, 125],
+    ['M16', 14.701, 13.546, 156.67, 157],
+    ['M16x1.5', 15.026, 14.16, 167.25, 167],
+    ['M18', 16.376, 14.933, 192.47, 192],
+    ['M18x1.5', 17.026, 16.16, 216.23, 216],
+    ['M20', 18.376, 16.933, 244.79, 245],
+    ['M20x1.5', 19.026, 18.16, 271.5, 272],
+  ])('%s', (name, d2, d3, area, printed) => {
+    expect(Math.abs(pitchDiameterMm(thread(name)) - d2)).toBeLessThan(0.001);
+    expect(Math.abs(minorDiameterMm(thread(name)) - d3)).toBeLessThan(0.001);
+    expect(Math.abs(stressAreaMm2(thread(name)) - area)).toBeLessThan(0.01);
+    expect(nominalStressAreaMm2(thread(name))).toBeCloseTo(printed, 9);
+  });
+});
+
+describe('inch profile', () => {
+  // ASME B1.1, pitch diameter in inches and stress area in in2 by formula, verified.
+  it.each([
+    ['1/4-20 UNC', 0.2175, 0.0318],
+    ['5/16-18 UNC', 0.2764, 0.0524],
+    ['3/8-16 UNC', 0.3344, 0.0775],
+    ['1/2-13 UNC', 0.45, 0.1419],
+    ['3/4-10 UNC', 0.685, 0.3345],
+    ['1/4-28 UNF', 0.2268, 0.0364],
+    ['3/8-24 UNF', 0.3479, 0.0878],
+    ['1/2-20 UNF', 0.4675, 0.16],
+    ['3/4-16 UNF', 0.7094, 0.373],
+  ])('%s', (name, d2, area) => {
+    expect(Math.abs(pitchDiameterMm(thread(name)) / MM - d2)).toBeLessThanOrEqual(5.1e-5);
+    expect(Math.abs(stressAreaMm2(thread(name)) / MM2 - area)).toBeLessThanOrEqual(5.1e-5);
+  });
+
+  it('takes the printed area for 3/4-16 UNF: 0.373 in2 is 240.6 mm2 (ASME B1.1, computed)', () => {
+    expect(Math.abs(nominalStressAreaMm2(thread('3/4-16 UNF')) - 240.6)).toBeLessThan(0.1);
+  });
+
+  it('takes 0.334, not the formula, for 3/4-10 UNC (ASME B1.1, verified)', () => {
+    expect(nominalStressAreaMm2(thread('3/4-10 UNC')) / MM2).toBeCloseTo(0.334, 9);
+  });
+
+  // BS 84: depth 0.640327 p; BSW verified, BSF computed; inches. 1/2 BSF printed minor 0.4200.
+  it.each([
+    ['1/2 BSW', 0.4466, 0.3933],
+    ['3/8 BSW', 0.335, 0.295],
+    ['1/2 BSF', 0.46, 0.42],
+    ['3/8 BSF', 0.343, 0.311],
+  ])('%s', (name, d2, minor) => {
+    expect(Math.abs(pitchDiameterMm(thread(name)) / MM - d2)).toBeLessThan(1e-4);
+    expect(Math.abs(minorDiameterMm(thread(name)) / MM - minor)).toBeLessThan(1e-4);
+  });
+
+  it('gives 3/8 BSF 0.0840 in2, above its core of 0.0760 (pi/4 (D - 0.960491 p)^2, computed)', () => {
+    const area = stressAreaMm2(thread('3/8 BSF')) / MM2;
+    expect(Math.abs(area - 0.084)).toBeLessThan(5e-5);
+    expect(area).toBeGreaterThan(0.076);
+  });
+
+  it('gives 2 BA 4.7 mm and 0.81 mm (BS 93: p = 0.9^k, D = 6 p^1.2, verified)', () => {
+    expect(thread('2 BA').diameterMm).toBeCloseTo(4.7, 2);
+    expect(thread('2 BA').pitchMm).toBeCloseTo(0.81, 2);
+    for (let k = 0; k <= 6; k += 1) {
+      expect(Math.abs(thread(`${k} BA`).pitchMm - 0.9 ** k)).toBeLessThan(0.005);
+      expect(Math.abs(thread(`${k} BA`).diameterMm - 6 * 0.9 ** (1.2 * k))).toBeLessThan(0.05);
+    }
+  });
+
+  it('keeps the order outside, pitch, minor for every thread, and the printed area near the formula', () => {
+    for (const each of THREADS) {
+      expect(each.diameterMm).toBeGreaterThan(pitchDiameterMm(each));
+      expect(pitchDiameterMm(each)).toBeGreaterThan(minorDiameterMm(each));
+      expect(Math.abs(nominalStressAreaMm2(each) / stressAreaMm2(each) - 1)).toBeLessThan(0.006);
+    }
+  });
+});
+
+describe('nearestThreads()', () => {
+  it('names 5/16-24 UNF and not M8x1 for 7.93 mm with pitch 1.06 (25.4/24 = 1.058, computed)', () => {
+    const guess = nearestThreads(7.93, 1.06);
+    expect(guess.named?.designation).toBe('5/16-24 UNF');
+    expect(guess.candidates.map((each) => each.designation)).not.toContain('M8x1');
+  });
+
+  it('refuses to name a thread on the diameter alone', () => {
+    for (const each of THREADS) expect(nearestThreads(each.diameterMm, null).named).toBeNull();
+    const sizes = nearestThreads(7.93, null).candidates.map((each) => each.designation);
+    expect(sizes).toEqual(expect.arrayContaining(['M8', 'M8x1', '5/16-18 UNC', '5/16-24 UNF', '5/16-22 BSF']));
+  });
+
+  it('leaves the choice open between 55 and 60 degrees of one pitch', () => {
+    const guess = nearestThreads(9.5, 25.4 / 16);
+    expect(guess.named).toBeNull();
+    expect(guess.candidates.map((each) => each.designation).sort()).toEqual(['3/8-16 BSW', '3/8-16 UNC']);
+  });
+
+  it('has every thread among the candidates of its own size, new or rusted by 0.2 mm', () => {
+    for (const each of THREADS) {
+      for (const worn of [0, 0.2]) {
+        const names = nearestThreads(each.diameterMm - worn, each.pitchMm).candidates.map((c) => c.designation);
+        expect(names).toContain(each.designation);
+      }
+    }
+  });
+
+  it('finds nothing for a size between all threads', () => {
+    expect(nearestThreads(50, 2)).toMatchObject({ named: null, candidates: [] });
+  });
+
+  it('refuses a diameter or pitch of nothing', () => {
+    expect(() => nearestThreads(0, 1)).toThrow(RangeError);
+    expect(() => nearestThreads(8, 0)).toThrow(RangeError);
+  });
+});
+
+describe('confusedWith()', () => {
+  const others = (name: string): string[] => confusedWith(thread(name)).map((trap) => trap.other);
+
+  it('warns that 3/8-16 BSW and UNC screw together and must be rejected (BS 84, ASME B1.1, verified)', () => {
+    const trap = confusedWith(thread('3/8 BSW')).find((each) => each.other === '3/8-16 UNC');
+    expect(trap?.why).toMatch(/screw together/);
+    expect(trap?.why).toMatch(/reject/);
+    expect(trap?.basis).toBe('published');
+  });
+
+  it('tells the half inch apart: 12 against 13 threads per inch (BS 84, ASME B1.1, verified)', () => {
+    expect(confusedWith(thread('1/2 UNC'))[0]).toMatchObject({
+      other: '1/2-12 BSW',
+      why: expect.stringMatching(/12.*13/),
+    });
+  });
+
+  it('knows the pairs from both sides (computed from nominal sizes)', () => {
+    expect(others('5/16-24 UNF')).toContain('M8x1');
+    expect(others('M8x1')).toContain('5/16-24 UNF');
+    expect(others('M8')).toContain('5/16 in');
+    expect(others('5/16 BSF')).toContain('M8');
+    expect(others('1/2-20 UNF')).toContain('M12x1.25');
+    expect(others('M12x1.25')).toContain('1/2-20 UNF');
+    expect(others('0 BA')).toContain('M6');
+    expect(others('1/4-28 UNF')).toContain('M6');
+  });
+
+  it('knows metric threads under Whitworth hexagons (thread notes, verified)', () => {
+    expect(others('M10')).toContain('a Whitworth thread');
+    expect(others('M12')).not.toContain('a Whitworth thread');
+  });
+
+  it('has nothing for a thread without a twin', () => expect(confusedWith(thread('M24'))).toEqual([]));
+});
+
+describe('stressAreaLeft()', () => {
+  it('is the square of the thinner stress circle: M10 less 0.43 mm a side keeps 81 % (computed: (8.593-0.859)/8.593 = 0.9)', () => {
+    expect(stressAreaLeft(thread('M10'), 0.42965)).toBeCloseTo(0.81, 4);
+  });
+  it('ends at 0 and never grows with the loss', () => {
+    expect(stressAreaLeft(thread('M6'), 0)).toBe(1);
+    expect(stressAreaLeft(thread('M6'), 3)).toBe(0);
+    const loss = fc.double({ min: 0, max: 6, noNaN: true });
+    fc.assert(
+      fc.property(fc.constantFrom(...THREADS), loss, loss, (each, a, b) => {
+        expect(stressAreaLeft(each, Math.max(a, b))).toBeLessThanOrEqual(stressAreaLeft(each, Math.min(a, b)));
+      }),
+    );
+    expect(() => stressAreaLeft(thread('M6'), -0.1)).toThrow(RangeError);
+  });
+});
