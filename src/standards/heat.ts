@@ -111,7 +111,7 @@ export interface BoltHeat {
   readonly colour?: string;
   /** True in a brake, steering or suspension joint. */
   readonly isSafetyJoint?: boolean;
-  /** True for a bolt of unknown make or from before 2009. */
+  /** False only for a bolt known to be from 2009 or later; left out, the careful limit for old steel is taken. */
   readonly old?: boolean;
 }
 
@@ -148,7 +148,7 @@ function byBlue({ id, temperMinC }: PropertyClass, isSafetyJoint: boolean): Bolt
  * Source: ISO 898-1 Tables 2 and 3, glow chart; barring blue 10.9 from safety joints is our own judgement
  */
 export function boltAfterHeat(classId: string, heat: BoltHeat): BoltHeatVerdict | null {
-  const bolt = propertyClass(classId, 10, { old: heat.old ?? false });
+  const bolt = propertyClass(classId, 10, { old: heat.old ?? true });
   if (bolt === null) return null;
   if (heat.temperatureC !== undefined) {
     inRange('temperature in degrees C', heat.temperatureC, -273.15);

@@ -148,8 +148,8 @@ export function stressAreaMm2(thread: Thread): number {
 export function nominalStressAreaMm2(thread: Thread): number {
   const area = stressAreaMm2(thread);
   if (thread.series === 'M') {
-    const step = area >= 100 ? 1 : area >= 10 ? 0.1 : 0.01;
-    return Math.round(area / step) * step;
+    const perMm2 = area >= 100 ? 1 : area >= 10 ? 10 : 100;
+    return Math.round(area * perMm2) / perMm2;
   }
   if (thread.series === 'UNC' || thread.series === 'UNF') {
     const row = INCH_THREADS[thread.series].find(([, d]) => inchToMm(d) === thread.diameterMm);

@@ -3,20 +3,13 @@ import { describe, expect, it } from 'vitest';
 import {
   allowance2AUm,
   hotDipThicknessUm,
-  parseThread,
   platingFits,
   platingMaxUm,
   THREADS,
-  type Thread,
   WHITE_RUST_HOURS,
   zincServiceClass,
 } from '../../src/standards/index.ts';
-
-function thread(designation: string): Thread {
-  const found = parseThread(designation);
-  if (found === null) throw new Error(`The test wants a known thread, found ${designation}`);
-  return found;
-}
+import { knownThread } from './known-thread.ts';
 
 describe('platingMaxUm()', () => {
   // ISO 4042 rule (a quarter of the deviation) verified; deviations of ISO 965-1 from memory save 24 um at pitch 0.8.
@@ -29,21 +22,21 @@ describe('platingMaxUm()', () => {
     ['M14', 9.5],
     ['M16', 9.5],
     ['M20', 10.5],
-  ])('%s in position g has room for %f um', (name, um) => expect(platingMaxUm(thread(name), 'g')).toBe(um));
+  ])('%s in position g has room for %f um', (name, um) => expect(platingMaxUm(knownThread(name), 'g')).toBe(um));
 
   // ISO 4042: deviation needed for a coat, verified: 12, 20, 32, 40, 48, 60, 80, 100 um for 3 to 25 um: four times the coat.
-  it('needs four times the coat', () => expect(platingMaxUm(thread('M10'), 'g')).toBe(32 / 4));
+  it('needs four times the coat', () => expect(platingMaxUm(knownThread('M10'), 'g')).toBe(32 / 4));
 
   it('has no room in position h', () => {
-    expect(platingMaxUm(thread('M10'), 'h')).toBe(0);
-    expect(platingMaxUm(thread('1/4 UNC'), 'h')).toBe(0);
+    expect(platingMaxUm(knownThread('M10'), 'h')).toBe(0);
+    expect(platingMaxUm(knownThread('1/4 UNC'), 'h')).toBe(0);
   });
 
   it('allows less on long bolts, and knows nothing past 15 diameters (ISO 4042)', () => {
-    expect(platingMaxUm(thread('M10'), 'g', 50)).toBe(8);
-    expect(platingMaxUm(thread('M10'), 'g', 80)).toBeCloseTo(6.4, 9);
-    expect(platingMaxUm(thread('M10'), 'g', 120)).toBeCloseTo(16 / 3, 9);
-    expect(platingMaxUm(thread('M10'), 'g', 151)).toBeNull();
+    expect(platingMaxUm(knownThread('M10'), 'g', 50)).toBe(8);
+    expect(platingMaxUm(knownThread('M10'), 'g', 80)).toBeCloseTo(6.4, 9);
+    expect(platingMaxUm(knownThread('M10'), 'g', 120)).toBeCloseTo(16 / 3, 9);
+    expect(platingMaxUm(knownThread('M10'), 'g', 151)).toBeNull();
   });
 
   // ASME B1.1 class 2A allowance in inches, from memory; a quarter of it in um, computed.
@@ -54,26 +47,26 @@ describe('platingMaxUm()', () => {
     ['1/4 UNF', 0.001, 6.3],
     ['3/4 UNF', 0.0015, 9.5],
   ])('%s class 2A has an allowance of %f in, room for %f um', (name, inches, um) => {
-    expect((allowance2AUm(thread(name)) ?? 0) / 25_400).toBeCloseTo(inches, 6);
-    expect(Math.abs((platingMaxUm(thread(name), 'g') ?? 0) - um)).toBeLessThan(0.06);
+    expect((allowance2AUm(knownThread(name)) ?? 0) / 25_400).toBeCloseTo(inches, 6);
+    expect(Math.abs((platingMaxUm(knownThread(name), 'g') ?? 0) - um)).toBeLessThan(0.06);
   });
 
   it('is null where no figure was found', () => {
-    expect(platingMaxUm(thread('3/8 BSF'), 'g')).toBeNull();
-    expect(allowance2AUm(thread('M8'))).toBeNull();
+    expect(platingMaxUm(knownThread('3/8 BSF'), 'g')).toBeNull();
+    expect(allowance2AUm(knownThread('M8'))).toBeNull();
   });
 });
 
 describe('platingFits()', () => {
   it('finds that 8 um does not fit M8 6g and just fits M10 6g (ISO 4042, rule verified, deviation from memory)', () => {
-    expect(platingFits(thread('M8'), 8)).toMatchObject({ fits: false, maxUm: 7 });
-    expect(platingFits(thread('M10'), 8)).toMatchObject({ fits: true, maxUm: 8 });
+    expect(platingFits(knownThread('M8'), 8)).toMatchObject({ fits: false, maxUm: 7 });
+    expect(platingFits(knownThread('M10'), 8)).toMatchObject({ fits: true, maxUm: 8 });
   });
   it('finds that 8 um does not fit 1/4-20 (class 2A, from memory)', () => {
-    expect(platingFits(thread('1/4-20 UNC'), 8).fits).toBe(false);
+    expect(platingFits(knownThread('1/4-20 UNC'), 8).fits).toBe(false);
   });
   it('says so when nothing is known', () => {
-    expect(platingFits(thread('2 BA'), 5)).toMatchObject({ fits: null, maxUm: null });
+    expect(platingFits(knownThread('2 BA'), 5)).toMatchObject({ fits: null, maxUm: null });
   });
   it('never fits a thicker coat where a thinner one does not', () => {
     const um = fc.double({ min: 0, max: 30, noNaN: true });
@@ -83,7 +76,7 @@ describe('platingFits()', () => {
       }),
     );
   });
-  it('refuses a negative coat', () => expect(() => platingFits(thread('M8'), -1)).toThrow(RangeError));
+  it('refuses a negative coat', () => expect(() => platingFits(knownThread('M8'), -1)).toThrow(RangeError));
 });
 
 describe('zinc tables', () => {

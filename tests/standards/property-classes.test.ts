@@ -1,18 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  classLostAt,
-  gradeFromHeadLines,
-  parseThread,
-  proofLoadN,
-  propertyClass,
-  type Thread,
-} from '../../src/standards/index.ts';
-
-function thread(designation: string): Thread {
-  const found = parseThread(designation);
-  if (found === null) throw new Error(`The test wants a known thread, found ${designation}`);
-  return found;
-}
+import { classLostAt, gradeFromHeadLines, proofLoadN, propertyClass } from '../../src/standards/index.ts';
+import { knownThread } from './known-thread.ts';
 
 describe('propertyClass()', () => {
   // ISO 898-1:2013 Table 3, verified.
@@ -95,7 +83,7 @@ describe('proofLoadN()', () => {
     ['M12x1.25', '10.9', 76_400, 100],
     ['M18x1.5', '8.8', 130_000, 500],
   ])('%s class %s stands %i N', (name, id, wanted, tolerance) => {
-    expect(Math.abs((proofLoadN(thread(name), id) ?? 0) - wanted)).toBeLessThanOrEqual(tolerance);
+    expect(Math.abs((proofLoadN(knownThread(name), id) ?? 0) - wanted)).toBeLessThanOrEqual(tolerance);
   });
 
   // Printed area x proof stress of SAE J429, kN, computed.
@@ -106,12 +94,12 @@ describe('proofLoadN()', () => {
     ['1/2-13 UNC', '2', 7 * 25.4, 20.83],
     ['1/2-13 UNC', '2', 6 * 25.4, 34.71],
   ])('%s grade %s of length %s stands %f kN', (name, grade, length, wanted) => {
-    expect(Math.abs((proofLoadN(thread(name), grade, length) ?? 0) / 1000 - wanted)).toBeLessThan(0.05);
+    expect(Math.abs((proofLoadN(knownThread(name), grade, length) ?? 0) / 1000 - wanted)).toBeLessThan(0.05);
   });
 
   it('is null for an unknown class and for a British letter', () => {
-    expect(proofLoadN(thread('M10'), '7.7')).toBeNull();
-    expect(proofLoadN(thread('3/8 UNF'), 'T')).toBeNull();
+    expect(proofLoadN(knownThread('M10'), '7.7')).toBeNull();
+    expect(proofLoadN(knownThread('3/8 UNF'), 'T')).toBeNull();
   });
 });
 

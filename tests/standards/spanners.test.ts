@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { type HeadSystem, parseThread, readSpannerStamp, spannerFit, spannerFor } from '../../src/standards/index.ts';
+import { type HeadSystem, readSpannerStamp, spannerFit, spannerFor } from '../../src/standards/index.ts';
+import { knownThread } from './known-thread.ts';
 
 function spanner(designation: string, system?: HeadSystem): ReturnType<typeof spannerFor> {
-  const thread = parseThread(designation);
-  if (thread === null) throw new Error(`The test wants a known thread, found ${designation}`);
-  return spannerFor(thread, system);
+  return spannerFor(knownThread(designation), system);
 }
 
 describe('spannerFor()', () => {
