@@ -1,0 +1,175 @@
+import { estimateCast, partialGains } from './cast.ts';
+import { labImage } from './colour.ts';
+import { type ColourRule, colourRuleMargin } from './colour-rule.ts';
+import { type FitLimits, type Fitness, fitFigures, judgeFitness } from './fitness.ts';
+import { correctByTaps, type HintReach, hintFeatures, partByTaps, type Tap } from './hints.ts';
+import {
+  countInside,
+  type FeatureMap,
+  type Mask,
+  type Plane,
+  type RgbImage,
+  resizePlane,
+  rustFraction,
+  type Sized,
+  thresholdPlane,
+  wholeFrame,
+} from './image.ts';
+import { type Corner, outlineFault, rasteriseOutline } from './outline.ts';
+import { measureSpots, type Spots, type SpreadLimits } from './spots.ts';
+
+/** The limits that a measurement uses; the photo part of rubric/imaging.yaml fits. */
+export interface MeasureLimits {
+  readonly fitness: FitLimits;
+  readonly cast: { readonly strength: number };
+  readonly colourRule: ColourRule;
+  readonly spread: SpreadLimits;
+  readonly hints: HintReach;
+}
+
+/** A person's tap on the upright photo, pixels. */
+export interface PhotoTap {
+  readonly x: number;
+  readonly y: number;
+  readonly is: 'rust' | 'not-rust' | 'part' | 'not-part';
+}
+
+/** A photo ready to measure. */
+export interface PhotoLook {
+  /** Upright picture at the analysis size. */
+  readonly image: RgbImage;
+  /** Height and width of the upright photo as taken. */
+  readonly original: Sized;
+  /** The network's log-odds of rust, above 0 is rust, at any size of the same frame; null for the colour rule. */
+  readonly logits: Plane | null;
+  /** The network's features at the size of the log-odds. */
+  readonly features?: FeatureMap | undefined;
+  readonly outline?: readonly Corner[] | undefined;
+  readonly taps?: readonly PhotoTap[] | undefined;
+}
+
+/** What a photo shows. */
+export interface PhotoFinding {
+  readonly fit: Fitness;
+  readonly assessed: 'outline' | 'whole-frame';
+  readonly method: 'model' | 'colour' | 'corrected';
+  /** Rusted fraction of the assessed surface, 0 to 1; null when the part has no pixel. */
+  readonly fraction: number | null;
+  readonly spots: Spots;
+  /** Part's pixels as a fraction of the frame. */
+  readonly partFraction: number;
+  /** Rust inside the part, at the analysis size. */
+  readonly rust: Mask;
+  readonly part: Mask;
+}
+
+const COLOUR_LOGIT_UNITS = 4;
+const MAP_STEP = 4;
+
+/**
+ * What is wrong with a caller's outline or taps, or null.
+ *
+ * @param request Outline and taps in pixels of the upright photo
+ * @param original Height and width of that photo
+ * @returns Null, or which of the two is at fault and a sentence saying what was wanted and found
+ */
+export function requestFault(
+  request: { readonly outline?: readonly Corner[] | undefined; readonly taps?: readonly PhotoTap[] | undefined },
+  original: Sized,
+): { readonly code: 'outline' | 'hints'; readonly message: string } | null {
+  if (request.outline !== undefined) {
+    const fault = outlineFault(request.outline, original);
+    if (fault !== null) return { code: 'outline', message: fault };
+  }
+  for (const [index, tap] of (request.taps ?? []).entries()) {
+    if (!(tap.x >= 0 && tap.y >= 0 && tap.x < original.width && tap.y < original.height)) {
+      return {
+        code: 'hints',
+        message: `wanted taps inside ${original.width} x ${original.height} pixels, found [${tap.x}, ${tap.y}] at tap ${index + 1}`,
+      };
+    }
+  }
+  const partTaps = (request.taps ?? []).filter((tap) => tap.is === 'part' || tap.is === 'not-part');
+  if (partTaps.length > 0 && request.outline !== undefined) {
+    return { code: 'hints', message: 'wanted an outline or taps on the part, found both' };
+  }
+  if (partTaps.length > 0 && !partTaps.some((tap) => tap.is === 'part')) {
+    return { code: 'hints', message: 'wanted at least one tap "part", found only "not-part"' };
+  }
+  return null;
+}
+
+/**
+ * Measure the rust on one photo.
+ *
+ * Taps move the map of log-odds at a quarter of the analysis size; the mask is cut at the analysis size.
+ *
+ * @param look The picture, the network's map or null, and what a person said; checked by `requestFault` before
+ * @param limits Our limits
+ * @returns Fitness, fraction, spots and the masks; the fraction is given even when the photo is not fit
+ */
+export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFinding {
+  const { image, original } = look;
+  const size = { height: image.height, width: image.width };
+  const cast = estimateCast(image);
+  const taps = look.taps ?? [];
+  const rustTaps = taps.filter((tap) => tap.is === 'rust' || tap.is === 'not-rust');
+  const partTaps = taps.filter((tap) => tap.is === 'part' || tap.is === 'not-part');
+  const mapSize = look.logits ?? {
+    height: Math.max(1, Math.round(size.height / MAP_STEP)),
+    width: Math.max(1, Math.round(size.width / MAP_STEP)),
+  };
+  const features =
+    taps.length > 0 ? hintFeatures(image, mapSize, { reach: limits.hints, network: look.features }) : null;
+
+  let logits = look.logits ?? colourLogits(image, partialGains(cast, limits.cast.strength), limits.colourRule);
+  if (rustTaps.length > 0 && features !== null) {
+    const rustMap = look.logits ?? resizePlane(logits, mapSize);
+    const corrected = correctByTaps(rustMap, features, mapTaps(rustTaps, original, mapSize));
+    logits = look.logits === null ? addChange(logits, rustMap, corrected) : corrected;
+  }
+  const found = thresholdPlane(logits.height === size.height ? logits : resizePlane(logits, size), 0);
+  const part =
+    look.outline !== undefined
+      ? rasteriseOutline(look.outline, original, size)
+      : partTaps.length > 0 && features !== null
+        ? enlargeMask(partByTaps(features, mapTaps(partTaps, original, mapSize)), size)
+        : wholeFrame(size);
+  const isOutlined = look.outline !== undefined || partTaps.length > 0;
+  const rust: Mask = { ...size, data: found.data.map((value, i) => value & part.data[i]!) };
+  return {
+    fit: judgeFitness(fitFigures(image, part, cast, original), limits.fitness, cast.leaning),
+    assessed: isOutlined ? 'outline' : 'whole-frame',
+    method: rustTaps.length > 0 ? 'corrected' : look.logits === null ? 'colour' : 'model',
+    fraction: rustFraction(rust, part),
+    spots: measureSpots(rust, part, limits.spread),
+    partFraction: countInside(part) / part.data.length,
+    rust,
+    part,
+  };
+}
+
+function colourLogits(image: RgbImage, gains: readonly [number, number, number], rule: ColourRule): Plane {
+  const margin = colourRuleMargin(labImage(image, gains), rule);
+  return { ...margin, data: margin.data.map((value) => value / COLOUR_LOGIT_UNITS) };
+}
+
+/** Add what the taps changed on the small map to the fine one. */
+function addChange(fine: Plane, before: Plane, after: Plane): Plane {
+  const change = { ...before, data: after.data.map((value, i) => value - before.data[i]!) };
+  const spread = resizePlane(change, fine);
+  return { ...fine, data: fine.data.map((value, i) => value + spread.data[i]!) };
+}
+
+function enlargeMask(mask: Mask, size: Sized): Mask {
+  return thresholdPlane(resizePlane({ ...mask, data: Float32Array.from(mask.data) }, size), 0.5);
+}
+
+/** Taps from pixels of the photo to pixels of the map. */
+function mapTaps(taps: readonly PhotoTap[], from: Sized, to: Sized): Tap[] {
+  return taps.map((tap) => ({
+    row: Math.min(Math.floor((tap.y * to.height) / from.height), to.height - 1),
+    col: Math.min(Math.floor((tap.x * to.width) / from.width), to.width - 1),
+    yes: tap.is === 'rust' || tap.is === 'part',
+  }));
+}
