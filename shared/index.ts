@@ -1,4 +1,6 @@
+export * from './api.ts';
 export * from './assessment.ts';
+export * from './change.ts';
 export * from './faults.ts';
 export * from './rubric.ts';
 export * from './units.ts';
