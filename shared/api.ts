@@ -261,7 +261,7 @@ const Whole = z.coerce.number().int();
 /** `application/json` unless the answer says otherwise. */
 type Answer = z.ZodType | { mediaType: string };
 
-export interface Route {
+export interface ApiRoute {
   method: 'get' | 'post' | 'patch' | 'delete';
   /** OpenAPI path, `{name}` for parameters. */
   path: string;
@@ -652,5 +652,5 @@ export const API = {
     answer: null,
     problems: [404],
   },
-} as const satisfies Record<string, Route>;
+} as const satisfies Record<string, ApiRoute>;
 export type ApiName = keyof typeof API;
