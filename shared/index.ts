@@ -1,4 +1,5 @@
 export * from './api.ts';
+export * from './apply-change.ts';
 export * from './assessment.ts';
 export * from './change.ts';
 export * from './faults.ts';
