@@ -1,0 +1,131 @@
+import { existsSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import * as ort from 'onnxruntime-node';
+import { parse } from 'yaml';
+import { z } from 'zod';
+import type { FeatureMap, Plane, RgbImage } from '../../imaging/index.ts';
+import { PhotoError } from './photo-error.ts';
+
+/** What the card of a model says about its input and outputs; the rest of the card is for people. */
+const ModelCard = z.looseObject({
+  input: z.looseObject({
+    name: z.string(),
+    /** channel = (byte / 255 - mean) / deviation */
+    mean: z.array(z.number()).length(3),
+    deviation: z.array(z.number()).length(3),
+  }),
+  outputs: z.looseObject({ logits: z.string(), features: z.string() }),
+  threshold: z.number().min(0).max(1),
+});
+
+/** A loaded network. */
+export interface RustModel {
+  /** Run one picture whose sides are multiples of 32. */
+  run(image: RgbImage): Promise<{ logits: Plane; features: FeatureMap }>;
+}
+
+/**
+ * Load a network from its folder (`card.yaml`, `model.onnx`).
+ *
+ * @param threads Threads inside one run
+ * @throws {PhotoError} `no-model` when the folder has none
+ */
+export async function loadModel(folder: string, threads: number): Promise<RustModel> {
+  const file = join(folder, 'model.onnx');
+  if (!existsSync(file)) {
+    throw new PhotoError('no-model', `Cannot measure with the model: wanted ${file}, found none; use --method colour`);
+  }
+  const card = ModelCard.parse(parse(await readFile(join(folder, 'card.yaml'), 'utf8')));
+  const session = await ort.InferenceSession.create(file, {
+    intraOpNumThreads: threads,
+    interOpNumThreads: 1,
+    // The arena keeps the largest picture's memory for ever and grows with every new size.
+    enableCpuMemArena: false,
+    enableMemPattern: false,
+    graphOptimizationLevel: 'all',
+  });
+  const offset = Math.log(card.threshold / (1 - card.threshold));
+  const { mean, deviation } = card.input;
+  return {
+    async run(image) {
+      const input = new ort.Tensor('float32', preprocess(image, mean, deviation), [1, 3, image.height, image.width]);
+      const outputs = await session.run({ [card.input.name]: input }, [card.outputs.logits, card.outputs.features]);
+      const logits = outputs[card.outputs.logits]!;
+      const features = outputs[card.outputs.features]!;
+      const [height, width] = logits.dims.slice(-2) as [number, number];
+      const data = Float32Array.from(logits.data as Float32Array, (value) => value - offset);
+      return {
+        logits: { height, width, data },
+        features: { channels: features.dims[1]!, height, width, data: features.data as Float32Array },
+      };
+    },
+  };
+}
+
+/**
+ * Bytes to the network's input: one plane a channel, scaled as the card says.
+ *
+ * @returns Float32Array (channel, height, width)
+ */
+export function preprocess(image: RgbImage, mean: readonly number[], deviation: readonly number[]): Float32Array {
+  const count = image.height * image.width;
+  const out = new Float32Array(3 * count);
+  for (let channel = 0; channel < 3; channel++) {
+    const table = Float32Array.from({ length: 256 }, (_, i) => (i / 255 - mean[channel]!) / deviation[channel]!);
+    for (let i = 0, from = channel; i < count; i++, from += 3) out[channel * count + i] = table[image.data[from]!]!;
+  }
+  return out;
+}
+
+/**
+ * Run a network over a picture, by overlapping tiles along its longer side when that is longer than one frame.
+ *
+ * @param tileSide Longest side that goes through at once, a multiple of 32
+ */
+export async function runByTiles(
+  model: RustModel,
+  image: RgbImage,
+  tileSide: number,
+): Promise<{ logits: Plane; features?: FeatureMap }> {
+  const isWide = image.width >= image.height;
+  const long = isWide ? image.width : image.height;
+  if (long <= tileSide) return model.run(image);
+  const overlap = 64;
+  const count = Math.ceil((long - overlap) / (tileSide - overlap));
+  const step = Math.ceil((long - tileSide) / (count - 1) / 32) * 32;
+  const starts = Array.from({ length: count }, (_, i) => Math.min(i * step, long - tileSide));
+  const height = image.height / 4;
+  const width = image.width / 4;
+  const data = new Float32Array(height * width);
+  for (const [n, start] of starts.entries()) {
+    const tile = isWide ? cutCols(image, start, tileSide) : cutRows(image, start, tileSide);
+    const { logits } = await model.run(tile);
+    // Each tile keeps what lies nearer to its own middle.
+    const from = n === 0 ? 0 : (start + (starts[n - 1]! + tileSide)) / 2 / 4;
+    const to = n === count - 1 ? long / 4 : (starts[n + 1]! + (start + tileSide)) / 2 / 4;
+    for (let along = Math.floor(from); along < Math.floor(to); along++) {
+      const inTile = along - start / 4;
+      if (isWide) {
+        for (let row = 0; row < height; row++) data[row * width + along] = logits.data[row * logits.width + inTile]!;
+      } else {
+        data.set(logits.data.subarray(inTile * width, (inTile + 1) * width), along * width);
+      }
+    }
+  }
+  return { logits: { height, width, data } };
+}
+
+function cutRows(image: RgbImage, start: number, rows: number): RgbImage {
+  const stride = image.width * 3;
+  return { height: rows, width: image.width, data: image.data.subarray(start * stride, (start + rows) * stride) };
+}
+
+function cutCols(image: RgbImage, start: number, cols: number): RgbImage {
+  const data = new Uint8Array(image.height * cols * 3);
+  for (let row = 0; row < image.height; row++) {
+    const from = (row * image.width + start) * 3;
+    data.set(image.data.subarray(from, from + cols * 3), row * cols * 3);
+  }
+  return { height: image.height, width: cols, data };
+}
