@@ -13,12 +13,11 @@ export interface CaptureTime {
 /**
  * Read the capture time from an EXIF block; a corrupt block has none.
  *
- * @param exif The block, with or without its `Exif` prefix
+ * @param exif The block, with or without its `Exif` prefix; or a whole TIFF, as bytes or as a path
  */
-export async function readCaptureTime(exif: Uint8Array | undefined): Promise<CaptureTime | null> {
-  if (exif === undefined || exif.length < 14) return null;
-  const bytes = Buffer.from(exif.buffer, exif.byteOffset, exif.byteLength);
-  const tiff = bytes.toString('latin1', 0, 4) === 'Exif' ? bytes.subarray(6) : bytes;
+export async function readCaptureTime(exif: Uint8Array | string | undefined): Promise<CaptureTime | null> {
+  if (exif === undefined || (typeof exif !== 'string' && exif.length < 14)) return null;
+  const tiff = typeof exif === 'string' ? exif : withoutPrefix(exif);
   const tags: unknown = await exifr
     .parse(tiff, { pick: ['DateTimeOriginal', 'CreateDate', 'OffsetTimeOriginal'], reviveValues: false })
     // A block that cannot be read is a photo without a time, not a fault of the photo.
@@ -43,4 +42,9 @@ export async function readCaptureTime(exif: Uint8Array | undefined): Promise<Cap
       ? OffsetTimeOriginal.slice(0, 6)
       : null;
   return { text: match[0], offset, ms };
+}
+
+function withoutPrefix(exif: Uint8Array): Buffer {
+  const bytes = Buffer.from(exif.buffer, exif.byteOffset, exif.byteLength);
+  return bytes.toString('latin1', 0, 4) === 'Exif' ? bytes.subarray(6) : bytes;
 }

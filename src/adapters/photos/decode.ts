@@ -78,7 +78,8 @@ export async function readHead(photo: PhotoFile, limits: ImagingSettings['intake
   const isTurned = !isHeif && orientation >= 5;
   return {
     original: isTurned ? { height: width, width: height } : { height, width },
-    takenAt: await readCaptureTime(metadata.exif),
+    // A TIFF is itself one EXIF block; the pixel library does not hand its tags out.
+    takenAt: await readCaptureTime(photo.format === 'tiff' ? photo.input : metadata.exif),
     isFirstOfMany: pages > 1 && photo.format !== 'heic',
     isHevc: metadata.compression === 'hevc',
     orientation: isHeif ? 1 : orientation,

@@ -56,7 +56,7 @@ export function stripJpeg(bytes: Uint8Array, kept: KeptFacts): Buffer {
   const exif = Buffer.concat([Buffer.from('Exif\0\0', 'latin1'), minimalExif(kept)]);
   parts.push(segment(0xe1, exif));
   let at = 2;
-  while (at + 4 <= file.length) {
+  while (at + 2 <= file.length) {
     if (file[at] !== 0xff) throw broken(at);
     const marker = file[at + 1]!;
     if (marker === 0xff) {
@@ -64,6 +64,7 @@ export function stripJpeg(bytes: Uint8Array, kept: KeptFacts): Buffer {
       continue;
     }
     if (marker === 0xd9) return Buffer.concat([...parts, Buffer.from([0xff, 0xd9])]);
+    if (at + 4 > file.length) break;
     const length = file.readUInt16BE(at + 2);
     const end = at + 2 + length;
     if (length < 2 || end > file.length) throw broken(at);
