@@ -143,12 +143,14 @@ export function propertyClass(id: string, diameterMm: number, options: ClassOpti
  * @param thread The thread, diameter and pitch in mm
  * @param classId Class as for propertyClass
  * @param lengthMm Length under the head, mm, above 0; matters for SAE grade 2 over 152.4 mm only
- * @returns Proof load, N, or null when the class is unknown or has no proof stress
+ * @returns Proof load, N, or null when the class is unknown, has no proof stress, or is a bare nut class on a metric thread
  * @throws {RangeError} If lengthMm is given and not above 0
  * Source: ISO 898-1:2013 Tables 5 and 7, nominal area times proof stress; SAE J429
  */
 export function proofLoadN(thread: Thread, classId: string, lengthMm?: number): number | null {
   const options = lengthMm === undefined ? {} : { lengthMm: positive('length in mm', lengthMm) };
+  // A whole number beside a metric thread is a nut class, not an SAE grade.
+  if (thread.series === 'M' && /^\s*\d+\s*$/.test(classId)) return null;
   const proofMPa = propertyClass(classId, thread.diameterMm, options)?.proofMPa ?? null;
   return proofMPa === null ? null : proofMPa * nominalStressAreaMm2(thread);
 }

@@ -50,6 +50,15 @@ describe('firstYearLossUm()', () => {
     expect(firstYearLossUm('CX', 'zinc')).toEqual([8.4, 25]);
   });
 
+  // ISO 9223:2012 Table 2, upper limits C1 to CX in um; steel and zinc verified, copper from memory.
+  it.each<[ThinningMetal, number[]]>([
+    ['steel', [1.3, 25, 50, 80, 200, 700]],
+    ['zinc', [0.1, 0.7, 2.1, 4.2, 8.4, 25]],
+    ['copper', [0.1, 0.6, 1.3, 2.8, 5.6, 10]],
+  ])('has the limits of %s', (metal, limits) => {
+    expect(ATMOSPHERES.map((category) => firstYearLossUm(category, metal)[1])).toEqual(limits);
+  });
+
   it('goes both ways: the high end of each category is in it, the low end in the milder one', () => {
     for (const metal of METALS) {
       ATMOSPHERES.forEach((category, index) => {
@@ -63,8 +72,14 @@ describe('firstYearLossUm()', () => {
 
 describe('firstYearAluminiumGm2()', () => {
   it('is open above in CX (ISO 9223:2012 Table 2, from memory)', () => {
-    expect(firstYearAluminiumGm2('C4')).toEqual([2, 5]);
-    expect(firstYearAluminiumGm2('CX')).toEqual([10, null]);
+    expect(ATMOSPHERES.map((category) => firstYearAluminiumGm2(category))).toEqual([
+      [0, 0],
+      [0, 0.6],
+      [0.6, 2],
+      [2, 5],
+      [5, 10],
+      [10, null],
+    ]);
   });
 });
 

@@ -7,6 +7,11 @@ describe('blasting', () => {
     expect(nozzle?.areaM2PerHour).toBeCloseTo(9.3, 1);
     expect(BLAST_MEDIA_KG_PER_M2).toBeCloseTo(24.4, 1);
   });
+  it('has the air and media of the chart, in cfm and lb/h (verified)', () => {
+    expect(BLAST_NOZZLES.map((row) => row.airCfm)).toEqual([20, 45, 81, 137, 196]);
+    expect(BLAST_NOZZLES.map((row) => Math.round(row.mediaKgPerHour / 0.45359237))).toEqual([123, 264, 494, 812, 1152]);
+    expect(BLAST_NOZZLES.map((row) => row.areaM2PerHour)).toEqual([null, null, 9.3, 14.9, 21.4]);
+  });
   it('has rows that agree with themselves: media per hour over area per hour is about 24 kg/m2', () => {
     for (const row of BLAST_NOZZLES) {
       if (row.areaM2PerHour !== null) expect(Math.abs(row.mediaKgPerHour / row.areaM2PerHour - 24.4)).toBeLessThan(0.4);
@@ -22,5 +27,13 @@ describe('blasting', () => {
     [150, 'grit', 'coarser than coarse'],
     [50, 'shot', 'medium'],
     [70, 'shot', 'coarse'],
+    [25, 'shot', 'fine'],
+    [24.9, 'shot', 'finer than fine'],
+    [40, 'shot', 'medium'],
+    [39.9, 'shot', 'fine'],
+    [69.9, 'shot', 'medium'],
+    [100, 'shot', 'coarser than coarse'],
+    [99.9, 'grit', 'medium'],
+    [149.9, 'grit', 'coarse'],
   ] as const)('%i um of %s is %s', (um, abrasive, grade) => expect(profileGrade(um, abrasive)).toBe(grade));
 });

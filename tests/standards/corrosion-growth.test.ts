@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { ATMOSPHERES, type GrowthMetal, lossAfterUm, yearsToLossUm, yearsUntil } from '../../src/standards/index.ts';
+import {
+  ATMOSPHERES,
+  GROWTH_EXPONENTS,
+  type GrowthMetal,
+  lossAfterUm,
+  yearsToLossUm,
+  yearsUntil,
+} from '../../src/standards/index.ts';
 
 const metal = fc.constantFrom<GrowthMetal>('steel', 'zinc', 'copper', 'aluminium');
 const rate = fc.double({ min: 0.1, max: 700, noNaN: true });
@@ -46,6 +53,15 @@ describe('lossAfterUm()', () => {
     );
   });
 
+  it('has the exponents of the table (ISO 9224:2012 B1 and B2, verified)', () => {
+    expect(GROWTH_EXPONENTS).toEqual({
+      steel: { mean: 0.523, upper: 0.575 },
+      zinc: { mean: 0.813, upper: 0.873 },
+      copper: { mean: 0.667, upper: 0.726 },
+      aluminium: { mean: 0.728, upper: 0.807 },
+    });
+  });
+
   it('uses the cautious exponent when asked (ISO 9224:2012 B2 of steel 0.575, verified)', () => {
     expect(lossAfterUm(50, 10, 'steel', { b: 'upper' })).toBeCloseTo(50 * 10 ** 0.575, 9);
     expect(lossAfterUm(50, 10, 'steel', { b: 1 })).toBeCloseTo(500, 9);
@@ -89,6 +105,21 @@ describe('yearsUntil()', () => {
 
   it('has no longest time in C1, where the lowest rate is nothing', () => {
     expect(yearsUntil({ lossNowUm: 1, limitUm: 5, category: 'C1', metal: 'steel' })[1]).toBeNull();
+  });
+
+  it('turns the mass of aluminium into depth by 2.70 g/cm3: C4 to 2 um from nothing', () => {
+    // 5 g/m2 is 1.852 um in the first year: (2/1.852)^(1/0.807) = 1.10 years. 2 g/m2 is 0.741 um: (2/0.741)^(1/0.728) = 3.91.
+    const [low, high] = yearsUntil({ lossNowUm: 0, limitUm: 2, category: 'C4', metal: 'aluminium' });
+    expect(low).toBeCloseTo(1.1, 2);
+    expect(high).toBeCloseTo(3.91, 2);
+  });
+
+  it('runs a factor faster than an open face: factor 2 on both ends is the limit halved', () => {
+    const base = { lossNowUm: 0, category: 'C3', metal: 'steel' } as const;
+    const fast = yearsUntil({ ...base, limitUm: 200, factor: [2, 2] });
+    const half = yearsUntil({ ...base, limitUm: 100 });
+    expect(fast[0]).toBeCloseTo(half[0], 9);
+    expect(fast[1] ?? 0).toBeCloseTo(half[1] ?? 1, 9);
   });
 
   it('starts at 0 for aluminium in CX, which has no upper rate', () => {

@@ -24,6 +24,10 @@ describe('hydrogenRule()', () => {
     [1500, 16],
     [1600, 18],
     [1700, 20],
+    [1300, 12],
+    [1301, 14],
+    [1701, 22],
+    [1800, 22],
   ])('%i MPa by the plating standard: %i h', (tensileMPa, hours) => {
     expect(hydrogenRule({ tensileMPa })?.b850).toEqual({ hours, tempC: [190, 220] });
   });

@@ -6,6 +6,18 @@ describe('readPitRatingG46()', () => {
     expect(readPitRatingG46('A-3,B-2,C-3')).toEqual({ densityPerM2: 50_000, openingMm2: 2, depthMm: 1.6 });
     expect(readPitRatingG46('A-3, B-2, C-3')).toEqual(readPitRatingG46('A-3,B-2,C-3'));
   });
+  it('reads every column of the chart (ASTM G46 Fig. 2, from memory)', () => {
+    const rows = [
+      [2500, 0.5, 0.4],
+      [10_000, 2, 0.8],
+      [50_000, 8, 1.6],
+      [100_000, 12.5, 3.2],
+      [500_000, 24.5, 6.4],
+    ];
+    rows.forEach(([densityPerM2, openingMm2, depthMm], n) => {
+      expect(readPitRatingG46(`A-${n + 1}, B-${n + 1}, C-${n + 1}`)).toEqual({ densityPerM2, openingMm2, depthMm });
+    });
+  });
   it('gives null for anything else', () => {
     expect(readPitRatingG46('A-6, B-2, C-3')).toBeNull();
     expect(readPitRatingG46('B-2, A-3, C-3')).toBeNull();

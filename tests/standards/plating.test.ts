@@ -36,6 +36,9 @@ describe('platingMaxUm()', () => {
     expect(platingMaxUm(knownThread('M10'), 'g', 50)).toBe(8);
     expect(platingMaxUm(knownThread('M10'), 'g', 80)).toBeCloseTo(6.4, 9);
     expect(platingMaxUm(knownThread('M10'), 'g', 120)).toBeCloseTo(16 / 3, 9);
+    expect(platingMaxUm(knownThread('M10'), 'g', 100)).toBeCloseTo(6.4, 9);
+    expect(platingMaxUm(knownThread('M10'), 'g', 101)).toBeCloseTo(16 / 3, 9);
+    expect(platingMaxUm(knownThread('M10'), 'g', 150)).toBeCloseTo(16 / 3, 9);
     expect(platingMaxUm(knownThread('M10'), 'g', 151)).toBeNull();
   });
 

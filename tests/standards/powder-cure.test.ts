@@ -26,6 +26,9 @@ describe('powderCure()', () => {
     expect(powderCure('7075-T6', 200, 20).isAllowed).toBe(false);
     expect(powderCure('A356-T6', 200, 20).isAllowed).toBe(false);
     expect(powderCure('A356-T6', 120, 20).isAllowed).toBe(true);
+    expect(powderCure('A356-T6', 155, 20).isAllowed).toBe(false);
+    expect(powderCure('7075-T6', 119, 20).isAllowed).toBe(true);
+    expect(powderCure('7075-T6', 120, 20).isAllowed).toBe(false);
   });
   it('has no time past its table and never more time at more heat', () => {
     expect(powderCure('6061-T6', 230, 1)).toMatchObject({ isAllowed: false, budgetMinutes: 0 });

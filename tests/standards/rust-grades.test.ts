@@ -32,6 +32,13 @@ describe('rustGradeD610()', () => {
     [100, 0],
   ])('%f %% is grade %i', (area, grade) => expect(rustGradeD610(area)).toBe(grade));
 
+  it('has exactly these limits: a hair above each is one grade worse', () => {
+    [0.01, 0.03, 0.1, 0.3, 1, 3, 10, 16, 33, 50].forEach((limit, n) => {
+      expect(rustGradeD610(limit)).toBe(10 - n);
+      expect(rustGradeD610(limit * 1.0001)).toBe(9 - n);
+    });
+  });
+
   it('never gives a better grade for more rust', () => {
     fc.assert(
       fc.property(percent, percent, (a, b) => {
@@ -104,6 +111,14 @@ describe('ratingIso10289()', () => {
     [50, 1],
     [60, 0],
   ])('%f %% is rated %i', (area, rating) => expect(ratingIso10289(area)).toBe(rating));
+
+  it('has exactly these limits: a hair above each is one rating worse', () => {
+    expect(ratingIso10289(1e-9)).toBe(9);
+    [0.1, 0.25, 0.5, 1, 2.5, 5, 10, 25, 50].forEach((limit, n) => {
+      expect(ratingIso10289(limit)).toBe(9 - n);
+      expect(ratingIso10289(limit * 1.0001)).toBe(8 - n);
+    });
+  });
 
   it('never gives a better rating for more corrosion', () => {
     fc.assert(

@@ -17,6 +17,15 @@ describe('spannerFor()', () => {
     ['M14', undefined, 21],
     ['M14', 'din-old', 22],
     ['M16', 'din-old', 24],
+    ['M22', 'din-old', 32],
+    ['M5', undefined, 8],
+    ['M6', undefined, 10],
+    ['M12', undefined, 18],
+    ['M16', undefined, 24],
+    ['M18', undefined, 27],
+    ['M20', undefined, 30],
+    ['M22', undefined, 34],
+    ['M24', undefined, 36],
   ])('%s %s takes %i mm', (name, system, width) => expect(spanner(name, system)?.widthMm).toBe(width));
 
   it('knows the small metric series (from memory)', () => {
@@ -32,6 +41,17 @@ describe('spannerFor()', () => {
     ['3/8 BSF', '5/16 W', 15.24],
     ['7/16 BSW', '3/8 W', 18.03],
     ['1/4 BSW', '3/16 W', 11.3],
+    ['1/4 UNF', '7/16 AF', 11.11],
+    ['7/16 UNF', '5/8 AF', 15.88],
+    ['1/2 UNC', '3/4 AF', 19.05],
+    ['9/16 UNF', '13/16 AF', 20.64],
+    ['5/8 UNC', '15/16 AF', 23.81],
+    ['5/16 BSF', '1/4 W', 13.34],
+    ['1/2 BSF', '7/16 W', 20.83],
+    ['9/16 BSF', '1/2 W', 23.37],
+    ['5/8 BSW', '9/16 W', 25.65],
+    ['3/4 BSW', '11/16 W', 30.48],
+    ['7/8 BSW', '3/4 W', 33.02],
   ])('%s takes a spanner stamped %s, %f mm', (name, stamp, width) => {
     expect(spanner(name)?.stamp).toBe(stamp);
     expect(Math.abs((spanner(name)?.widthMm ?? 0) - width)).toBeLessThan(0.01);
@@ -42,7 +62,16 @@ describe('spannerFor()', () => {
     expect(spanner('1/4 BSW', 'whitworth-large')?.widthMm).toBeCloseTo(13.33, 1);
   });
 
-  it('gives 2 BA 8.2 mm (BS 93, 1.75 D, verified)', () => expect(spanner('2 BA')?.widthMm).toBeCloseTo(8.2, 1));
+  // BS 93, 1.75 D, verified.
+  it.each([
+    ['0 BA', 10.5],
+    ['1 BA', 9.28],
+    ['2 BA', 8.22],
+    ['3 BA', 7.17],
+    ['4 BA', 6.3],
+    ['5 BA', 5.6],
+    ['6 BA', 4.9],
+  ])('%s takes %f mm', (name, width) => expect(spanner(name)?.widthMm).toBe(width));
 });
 
 describe('readSpannerStamp()', () => {

@@ -52,6 +52,27 @@ describe('parseThread()', () => {
     }
   });
 
+  it('knows the metric sizes and pitches in use (ISO 261, M5 to M20 verified, the rest from memory)', () => {
+    const sizes =
+      'M3 M4 M5 M5x0.5 M6 M6x0.75 M7 M8 M8x1 M10 M10x1.25 M10x1 M12 M12x1.5 M12x1.25 M12x1 M14 M14x1.5 M14x1.25';
+    const large =
+      'M16 M16x1.5 M18 M18x2 M18x1.5 M20 M20x2 M20x1.5 M22 M22x2 M22x1.5 M24 M24x2 M24x1.5 M27 M27x2 M27x1.5';
+    const wanted = `${sizes} ${large} M30 M30x2 M30x1.5`.split(' ');
+    expect(THREADS.filter((each) => each.series === 'M').map((each) => each.designation)).toEqual(wanted);
+  });
+
+  it('knows the threads per inch (ASME B1.1, BS 84; 1/4 to 3/4 verified, the rest from memory)', () => {
+    const perInch = (series: string): string[] =>
+      THREADS.filter((each) => each.series === series).map((each) => each.designation.split(' ')[0] ?? '');
+    const list = (text: string): string[] => text.split(' ');
+    expect(perInch('UNC')).toEqual(list('10-24 1/4-20 5/16-18 3/8-16 7/16-14 1/2-13 9/16-12 5/8-11 3/4-10 7/8-9 1-8'));
+    expect(perInch('UNF')).toEqual(
+      list('10-32 1/4-28 5/16-24 3/8-24 7/16-20 1/2-20 9/16-18 5/8-18 3/4-16 7/8-14 1-12'),
+    );
+    expect(perInch('BSW')).toEqual(list('1/4-20 5/16-18 3/8-16 7/16-14 1/2-12 9/16-12 5/8-11 3/4-10 7/8-9 1-8'));
+    expect(perInch('BSF')).toEqual(list('1/4-26 5/16-22 3/8-20 7/16-18 1/2-16 9/16-16 5/8-14 3/4-12 7/8-11 1-10'));
+  });
+
   it('reads back every designation it writes', () => {
     for (const each of THREADS) expect(parseThread(each.designation)).toEqual(each);
   });

@@ -28,11 +28,26 @@ describe('tightening', () => {
   it('overloads an oiled bolt by a third with a dry figure (K 0.20 over 0.15)', () => {
     expect(NUT_FACTORS.dry.usual / NUT_FACTORS.oiled.usual).toBeCloseTo(4 / 3, 9);
   });
+  it('has the quoted ranges of the nut factor (tables, verified second hand)', () => {
+    expect(Object.entries(NUT_FACTORS).map(([surface, { low, high }]) => [surface, low, high])).toEqual([
+      ['dry', 0.18, 0.27],
+      ['oiled', 0.1, 0.26],
+      ['cadmium', 0.15, 0.19],
+      ['phosphate and oil', 0.15, 0.22],
+      ['zinc', 0.17, 0.35],
+      ['stainless', 0.3, 0.5],
+      ['zinc flake', 0.16, 0.32],
+    ]);
+  });
   it('has usual factors inside their own range', () => {
     for (const { low, high, usual } of Object.values(NUT_FACTORS)) {
       expect(low).toBeLessThan(high);
       if (usual !== null) expect(usual >= low && usual <= high).toBe(true);
     }
+  });
+  it('takes any share of the proof load: a tenth gives a tenth of the torque', () => {
+    const whole = tighteningTorqueForProof(knownThread('M10'), '8.8', 1, 0.2) ?? 0;
+    expect(tighteningTorqueForProof(knownThread('M10'), '8.8', 0.1, 0.2)).toBeCloseTo(whole / 10, 9);
   });
   it('refuses more than the proof load', () => {
     expect(() => tighteningTorqueForProof(knownThread('M10'), '8.8', 1.1, 0.2)).toThrow(RangeError);
