@@ -1,24 +1,24 @@
 import { z } from 'zod';
 
 /** How the part was when it was looked at, in the order in which a strip-down passes through them. */
-export const Stage = z.enum(['fitted', 'off', 'cleaned', 'bare', 'finished']);
+export const STAGES = ['fitted', 'off', 'cleaned', 'bare', 'finished'] as const;
+export const Stage = z.enum(STAGES);
 export type Stage = z.infer<typeof Stage>;
-export const STAGES: readonly Stage[] = Stage.options;
 
 /** How an answer was found, weakest first. */
-export const Method = z.enum(['seen', 'felt', 'measured', 'crack-test']);
+export const METHODS = ['seen', 'felt', 'measured', 'crack-test'] as const;
+export const Method = z.enum(METHODS);
 export type Method = z.infer<typeof Method>;
-export const METHODS: readonly Method[] = Method.options;
 
 /** What the owner is after; asked first. */
-export const WantedFinish = z.enum(['serviceable', 'smart', 'show']);
+export const WANTED_FINISHES = ['serviceable', 'smart', 'show'] as const;
+export const WantedFinish = z.enum(WANTED_FINISHES);
 export type WantedFinish = z.infer<typeof WantedFinish>;
-export const WANTED_FINISHES: readonly WantedFinish[] = WantedFinish.options;
 
 /** What can be done with a component, the most of the old part kept first. */
-export const Action = z.enum(['reuse', 'refinish', 'replace']);
+export const ACTIONS = ['reuse', 'refinish', 'replace'] as const;
+export const Action = z.enum(ACTIONS);
 export type Action = z.infer<typeof Action>;
-export const ACTIONS: readonly Action[] = Action.options;
 
 /** How sure a verdict is. `settled`: every completion of the missing answers agrees. `open`: it is not decided yet. */
 export const Firmness = z.enum(['settled', 'leaning', 'open']);

@@ -1,0 +1,39 @@
+/** What this device remembers about the person who uses it. Losing it loses nothing but comfort. */
+function read(key: string): string | null {
+  try {
+    return localStorage.getItem(`keepworthy.${key}`);
+  } catch {
+    return null;
+  }
+}
+
+function write(key: string, value: string): void {
+  try {
+    localStorage.setItem(`keepworthy.${key}`, value);
+  } catch {
+    // A browser without storage forgets; nothing else follows from it.
+  }
+}
+
+/** Name under which this device grades; empty until one is given. */
+export function grader(): string {
+  return read('grader') ?? '';
+}
+export function setGrader(name: string): void {
+  write('grader', name);
+}
+
+export type Hand = 'left' | 'right';
+export function hand(): Hand {
+  return read('hand') === 'left' ? 'left' : 'right';
+}
+export function setHand(which: Hand): void {
+  write('hand', which);
+}
+
+export function keysAreOn(): boolean {
+  return read('keys') !== 'off';
+}
+export function setKeysOn(isOn: boolean): void {
+  write('keys', isOn ? 'on' : 'off');
+}

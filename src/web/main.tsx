@@ -1,0 +1,19 @@
+import '@fontsource-variable/archivo/wdth.css';
+import './look/look.css';
+import './look/page.css';
+import { QueryClientProvider } from '@tanstack/react-query';
+import { createRoot } from 'react-dom/client';
+import { App } from './app.tsx';
+import { queries } from './data/queries.ts';
+import { sender } from './data/send.ts';
+import { outbox } from './data/use-outbox.ts';
+import { registerOffline } from './offline/register.ts';
+
+void outbox.start(sender(queries));
+registerOffline();
+
+createRoot(document.getElementById('root')!).render(
+  <QueryClientProvider client={queries}>
+    <App />
+  </QueryClientProvider>,
+);
