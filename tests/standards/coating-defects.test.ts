@@ -20,6 +20,16 @@ describe('coating defects', () => {
     [15, 5],
     [40, 5],
   ])('%f %% flaked is grade %i', (percent, grade) => expect(flakingGrade(percent)).toBe(grade));
+  it('steps up a hair above each area and size', () => {
+    [0, 0.1, 0.3, 1, 3].forEach((limit, n) => {
+      expect(flakingGrade(limit)).toBe(n);
+      expect(flakingGrade(limit + 0.001)).toBe(n + 1);
+    });
+    [0.2, 0.5, 5].forEach((limit, n) => {
+      expect(defectSizeGrade(limit)).toBe(n + 2);
+      expect(defectSizeGrade(limit + 0.001)).toBe(n + 3);
+    });
+  });
   it('turns D714 round: 4 MD is 4(S4), 2 D is 5(S5), 10 is none (map from memory)', () => {
     expect(blistersFromD714(4, 'MD')).toBe('4(S4)');
     expect(blistersFromD714(2, 'D')).toBe('5(S5)');

@@ -32,6 +32,14 @@ describe('hydrogenRule()', () => {
     expect(hydrogenRule({ tensileMPa })?.b850).toEqual({ hours, tempC: [190, 220] });
   });
 
+  it('steps up a hair above each limit (ASTM B850 Table 1, verified)', () => {
+    [1100, 1200, 1300, 1400, 1500, 1600, 1700].forEach((limit, n) => {
+      expect(hydrogenRule({ tensileMPa: limit })?.b850?.hours).toBe(8 + 2 * n);
+      expect(hydrogenRule({ tensileMPa: limit + 0.1 })?.b850?.hours).toBe(10 + 2 * n);
+    });
+    expect(hydrogenRule({ tensileMPa: 1801 })).toMatchObject({ b850: null, refuse: true });
+  });
+
   it('asks for no bake under 1000 MPa (ASTM B850, verified)', () => {
     expect(hydrogenRule({ tensileMPa: 999 })?.b850).toBeNull();
     expect(hydrogenRule({ classId: '8.8' })).toMatchObject({ b850: null, isBakeAdvised: false, refuse: false });

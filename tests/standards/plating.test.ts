@@ -96,7 +96,11 @@ describe('zinc tables', () => {
   // ISO 1461:2009 tables, verified.
   it.each([
     [8, false, 70, 85],
+    [6.1, false, 70, 85],
     [6, false, 55, 70],
+    [3.1, false, 55, 70],
+    [1.49, false, 35, 45],
+    [5.9, true, 60, 70],
     [3, false, 45, 55],
     [1.5, false, 45, 55],
     [1.2, false, 35, 45],

@@ -127,6 +127,7 @@ describe('proofLoadN()', () => {
     ['3/4-10 UNC', '2', undefined, 81.71],
     ['1/2-13 UNC', '2', 7 * 25.4, 20.83],
     ['1/2-13 UNC', '2', 6 * 25.4, 34.71],
+    ['1/2-13 UNC', '2', 6.01 * 25.4, 20.83],
   ])('%s grade %s of length %s stands %f kN', (name, grade, length, wanted) => {
     expect(Math.abs((proofLoadN(knownThread(name), grade, length) ?? 0) / 1000 - wanted)).toBeLessThan(0.05);
   });

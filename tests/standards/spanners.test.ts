@@ -116,5 +116,13 @@ describe('spannerFit()', () => {
     expect(spannerFit(width, spanner(name)?.widthMm ?? 0).verdict).toBe(verdict);
   });
 
+  it('draws the line at 0.2 mm either way (common practice)', () => {
+    expect(spannerFit(13.2, 13).verdict).toBe('fits');
+    expect(spannerFit(13.201, 13).verdict).toBe('loose');
+    expect(spannerFit(12.8, 13).verdict).toBe('fits');
+    expect(spannerFit(12.799, 13).verdict).toBe('tight');
+    expect(spannerFit(13.51, 13).words).not.toBe(spannerFit(13.49, 13).words);
+  });
+
   it('refuses a width of nothing', () => expect(() => spannerFit(0, 13)).toThrow(RangeError));
 });
