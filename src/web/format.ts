@@ -19,9 +19,9 @@ function moneyFormat(currency: string, digits: number): Intl.NumberFormat {
   return format;
 }
 
-/** `£112`; below ten with pence when there are any: `£4.50`. */
+/** `£112`; below one with pence: `£0.20`. */
 export function money(value: number, currency: string): string {
-  const small = Math.abs(value) < 10 && Math.abs(value - Math.round(value)) >= 0.05;
+  const small = Math.abs(value) < 1 && Math.abs(value) >= 0.005;
   return moneyFormat(currency, small ? 2 : 0).format(value);
 }
 
@@ -31,7 +31,7 @@ const threeDigits = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 3 })
 
 /** `1,610` without a currency sign, as under a heavier figure. */
 export function bare(value: number): string {
-  return Math.abs(value) < 10 ? oneDigit.format(value) : plain.format(value);
+  return Math.abs(value) < 1 ? oneDigit.format(value) : plain.format(value);
 }
 
 /** A figure as measured: up to three places. */

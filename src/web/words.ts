@@ -421,7 +421,7 @@ export const words = {
     struck: (by: string, reason: string) => `Struck by ${by}: ${reason}`,
     quick: 'Quick measure on this device by the colour rule; the server measures again.',
     wallLabel: 'Photos, worst first',
-    choose: (name: string) => `Choose ${name}`,
+    chooseWord: 'Choose:',
     count: (n: number) => (n === 0 ? 'no photo yet' : n === 1 ? '1 photo' : `${n} photos`),
     fitOk: 'Fit to measure',
     fitBad: 'Not fit to measure',

@@ -1,4 +1,5 @@
 import type { EventData } from '../../../shared/api.ts';
+import { call } from './client.ts';
 import { queries } from './queries.ts';
 import { setOnline } from './use-outbox.ts';
 
@@ -9,7 +10,8 @@ export function listen(): () => void {
     source.addEventListener(name, (event) => react(JSON.parse((event as MessageEvent<string>).data) as EventData));
   source.addEventListener('open', () => setOnline(true));
   source.addEventListener('error', () => {
-    if (source.readyState !== EventSource.OPEN) setOnline(false);
+    // The stream may end for other reasons; whether the server is there a plain call tells.
+    if (source.readyState !== EventSource.OPEN) call('me').catch(() => undefined);
   });
   let isFirst = true;
   on('hello', () => {

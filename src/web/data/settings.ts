@@ -37,3 +37,11 @@ export function keysAreOn(): boolean {
 export function setKeysOn(isOn: boolean): void {
   write('keys', isOn ? 'on' : 'off');
 }
+
+/** Assessment last looked at, so that the rubric's page can lead back to it. */
+export function lastAssessment(): string | undefined {
+  return read('last') ?? undefined;
+}
+export function rememberAssessment(id: string): void {
+  write('last', id);
+}

@@ -62,6 +62,10 @@ function Round(props: RoundProps) {
   const [isSplit, setSplit] = useState(false);
   const [photoSaid, setPhotoSaid] = useState('');
   const { question, given } = round;
+  const turnKeysOff = () => {
+    setKeysOn(false);
+    setKeys(false);
+  };
   const title = useRef<HTMLHeadingElement>(null);
   const key = question ? keyOf(question) : null;
   useTitle(`${words.nav.round}, ${assessment.name}`);
@@ -163,9 +167,7 @@ function Round(props: RoundProps) {
               {isSplit ? w.alike : w.each}
             </button>
           ) : null}
-          {keysOn ? (
-            <KeyHelp onOff={() => (setKeysOn(false), setKeys(false))} hasPrevious={round.previous !== null} />
-          ) : null}
+          {keysOn ? <KeyHelp onOff={turnKeysOff} hasPrevious={round.previous !== null} /> : null}
           <p className="photosay small" role="status">
             {photoSaid}
           </p>
@@ -304,6 +306,11 @@ function useNumberKeys(
         return;
       } else if (/^[0-9]$/.test(event.key)) {
         const figure = Number(event.key);
+        if (answer.type === 'measure') {
+          // The figure is typed where it belongs.
+          document.querySelector<HTMLInputElement>('.measure input')?.focus();
+          return;
+        }
         if (answer.type === 'grade' && figure <= 5) give({ value: figure });
         else if (answer.type === 'choice' && answer.options[figure - 1])
           give({ value: answer.options[figure - 1]!.id });

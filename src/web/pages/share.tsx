@@ -62,12 +62,10 @@ function NextDevice() {
     }
   };
   return (
-    <section className="sheet pad pairq">
+    <section className={`sheet pad pairq${pairing ? '' : ' bare1'}`}>
       {pairing ? (
         <img className="qr" alt={w.qr} src={`data:image/svg+xml;utf8,${encodeURIComponent(pairing.qr)}`} />
-      ) : (
-        <div className="qr none" />
-      )}
+      ) : null}
       <div className="pq-t">
         {pairing ? (
           <>

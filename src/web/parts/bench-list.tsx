@@ -53,7 +53,7 @@ export function BenchList({ rows, all, groupBy, assessment, currency, want, max,
             {action ? <Mark action={action} firmness="settled" quiet /> : null}
             <h2>{title}</h2>
             <span className="small quiet">{w.components(of.length)}</span>
-            <span className="note">{groupBy === 'verdict' ? w.order : ''}</span>
+            <span className="note">{groupBy === 'verdict' && groups[0]?.key === key ? w.order : ''}</span>
           </div>
           {of.map((row) => (
             <BenchRow

@@ -53,7 +53,7 @@ export const BenchRow = memo(function BenchRow({ row, rank, assessment, currency
           <>
             <Strip low={c.index.low} high={c.index.high} want={want} barred={row.isBarred} />
             <span>
-              {row.isBarred ? w.barred : <>{`${Math.round(c.index.low)}–${Math.round(c.index.high)}`}</>}
+              {row.isBarred ? w.barred : `${Math.round(c.index.low)}–${Math.round(c.index.high)}`}
               {row.isBarred ? null : <Years row={row} />}
             </span>
           </>

@@ -1,5 +1,6 @@
 import { type ReactNode, useEffect } from 'react';
 import { Link } from 'wouter';
+import { lastAssessment, rememberAssessment } from '../data/settings.ts';
 import { useConnection, useWaiting } from '../data/use-outbox.ts';
 import { words } from '../words.ts';
 import { Icon, Mark } from './mark.tsx';
@@ -24,8 +25,12 @@ interface FrameProps {
 }
 
 /** Top band, main navigation (below on the phone) and the page between them. */
-export function Frame({ title, assessment, section, className = '', children }: FrameProps) {
+export function Frame({ title, assessment: given, section, className = '', children }: FrameProps) {
   useTitle(title);
+  const assessment = given ?? (section === 'rubric' ? lastAssessment() : undefined);
+  useEffect(() => {
+    if (given !== undefined) rememberAssessment(given);
+  }, [given]);
   return (
     <div className={className}>
       <a className="skip" href="#main">

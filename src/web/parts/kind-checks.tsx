@@ -63,11 +63,7 @@ export function KindChecks({ kind, rubric }: { kind: Kind; rubric: Rubric }) {
                 </span>
               </td>
               <td className="lim num">
-                {WANTED_FINISHES.map((finish) => (
-                  <span key={finish}>
-                    <LimitCell check={check} limit={limitOf(check, finish)} />
-                  </span>
-                ))}
+                <Limits check={check} />
               </td>
             </tr>
           ))}
@@ -75,6 +71,24 @@ export function KindChecks({ kind, rubric }: { kind: Kind; rubric: Rubric }) {
       </table>
     </section>
   );
+}
+
+/** One cell a finish; a choice that is the same for all is told once, in words. */
+function Limits({ check }: { check: Check }) {
+  const limits = WANTED_FINISHES.map((finish) => ({ finish, limit: limitOf(check, finish) }));
+  const [first] = limits;
+  if (check.answer.type === 'choice' && limits.every(({ limit }) => limit === first?.limit)) {
+    return (
+      <p className="small">
+        <LimitCell check={check} limit={first?.limit ?? null} />
+      </p>
+    );
+  }
+  return limits.map(({ finish, limit }) => (
+    <span key={finish} className={check.answer.type === 'choice' ? 'wide' : ''}>
+      <LimitCell check={check} limit={limit} />
+    </span>
+  ));
 }
 
 /** A limit in the check's own terms: a grade, the figure at which that grade ends, or the worst choice that passes. */

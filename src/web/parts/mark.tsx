@@ -4,9 +4,14 @@ import { words } from '../words.ts';
 /** A verdict as a bolt head seen from above. With `quiet` it says nothing: the word stands beside it. */
 export function Mark({ action, firmness, quiet = false }: { action: Action; firmness: Firmness; quiet?: boolean }) {
   const label = `${words.action[action]}, ${words.firmness[firmness]}`;
-  return (
-    <svg className="mk" {...(quiet ? { 'aria-hidden': true } : { role: 'img', 'aria-label': label })}>
-      <use href={`#${action}-${firmness}`} />
+  const drawing = <use href={`#${action}-${firmness}`} />;
+  return quiet ? (
+    <svg className="mk" aria-hidden="true">
+      {drawing}
+    </svg>
+  ) : (
+    <svg className="mk" role="img" aria-label={label}>
+      {drawing}
     </svg>
   );
 }

@@ -34,7 +34,7 @@ export function PhotoMask({ assessment, photo, mask, isTouched }: PhotoMaskProps
       isLeft = true;
     };
   }, [mask, isTouched, assessment, photo.id, photo.measurement, photo.struck, stamp]);
-  return <canvas ref={canvas} className="maskc" aria-hidden="true" />;
+  return <canvas ref={canvas} className="maskc" />;
 }
 
 async function readMask(address: string): Promise<Mask | null> {

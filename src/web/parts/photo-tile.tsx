@@ -56,15 +56,15 @@ export function PhotoTile({ assessment, photo, component, alike, isChosen, onCho
       )}
       <button
         type="button"
-        className="nm linkish"
+        className={`nm linkish${component ? '' : ' none'}`}
         aria-pressed={isChosen}
-        aria-label={w.choose(`${name}, ${photo.name}`)}
         onClick={onChoose}
       >
+        <span className="vh">{w.chooseWord} </span>
         {component ? (
           <>
             {component.position ? `${name}, ${component.position}` : name}
-            {photo.stage ? <i> {words.stage[photo.stage]}</i> : null}
+            {photo.stage ? <i className="st">{words.stage[photo.stage]}</i> : null}
           </>
         ) : (
           w.assign

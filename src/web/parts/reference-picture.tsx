@@ -24,7 +24,7 @@ export function ReferencePicture({ percent }: { percent: number }) {
     }
     at.putImageData(picture, 0, 0);
   }, [percent]);
-  return <canvas ref={canvas} height={HEIGHT} width={WIDTH} aria-hidden="true" />;
+  return <canvas ref={canvas} height={HEIGHT} width={WIDTH} />;
 }
 
 /** The rust token as drawn in the present theme. */

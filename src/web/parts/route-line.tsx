@@ -16,6 +16,7 @@ export function RouteLine({ out, rubric }: RouteLineProps) {
   const option = optionFor(out, 'refinish');
   const route = rubric.routes.find((entry) => entry.id === option?.route);
   if (!option || !route) return null;
+  const steps = route.steps.map((step, i) => ({ step, key: `${i}` }));
   const operations = new Map(rubric.operations.map((operation) => [operation.id, operation]));
   return (
     <section className="sheet pad o4">
@@ -24,15 +25,15 @@ export function RouteLine({ out, rubric }: RouteLineProps) {
         <span className="note">{w.routeNote}</span>
       </div>
       <ol className="route">
-        {route.steps.map((step, i) =>
+        {steps.map(({ step, key }) =>
           'hold' in step ? (
-            <li key={`${i} ${step.name}`} className="gate">
+            <li key={key} className="gate">
               <b>{step.name}</b>
               <span className="quiet">{words.method[step.by]}</span>
               <span className="quiet">{words.stageLong[step.hold]}</span>
             </li>
           ) : (
-            <li key={`${i} ${step.do}`} className="op">
+            <li key={key} className="op">
               <span>{operations.get(step.do)?.name ?? step.do}</span>
             </li>
           ),
