@@ -4,6 +4,7 @@ export * from './assessment.ts';
 export * from './change.ts';
 export * from './faults.ts';
 export * from './rubric.ts';
+export * from './store-error.ts';
 export * from './units.ts';
 export * from './verdict.ts';
 export * from './words.ts';
