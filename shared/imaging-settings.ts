@@ -50,6 +50,7 @@ export const ImagingSettings = z.strictObject({
   colourRule: z.strictObject({
     hueFromDegrees: Setting,
     hueToDegrees: Setting,
+    saturationFrom: fraction,
     chromaFrom: positive,
     lightnessFrom: Setting,
     lightnessTo: positive,

@@ -48,7 +48,7 @@ export function analysisSize(original: Sized, limits: ImagingSettings['analysis'
   const isLong = long / short > limits.tileFromRatio;
   const shortTo = isLong ? limits.longSidePx * 0.75 : Number.POSITIVE_INFINITY;
   const longTo = isLong ? limits.longSidePx * limits.tilesTo * 0.75 : limits.longSidePx;
-  const scale = Math.min(1, shortTo / short, longTo / long);
+  const scale = Math.min(shortTo / short, longTo / long);
   const side = (pixels: number) => Math.max(SIDE_STEP, Math.round((pixels * scale) / SIDE_STEP) * SIDE_STEP);
   return { height: side(original.height), width: side(original.width) };
 }

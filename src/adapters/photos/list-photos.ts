@@ -4,7 +4,8 @@ import { extname, join } from 'node:path';
 const ENDINGS = new Set(['.jpg', '.jpeg', '.jpe', '.png', '.webp', '.avif', '.tif', '.tiff', '.heic', '.heif']);
 
 /**
- * The files that a user means by some paths: files as named, folders with every picture below them in order of name.
+ * The files that a user means by some paths: files as named, folders with every picture below them in order of name, but
+ * for the masks that an earlier run wrote.
  *
  * A path that does not exist is kept, so that its own line says so.
  */
@@ -26,7 +27,7 @@ async function listFolder(folder: string): Promise<string[]> {
     if (entry.name.startsWith('.')) continue;
     const path = join(folder, entry.name);
     if (entry.isDirectory()) found.push(...(await listFolder(path)));
-    else if (ENDINGS.has(extname(entry.name).toLowerCase())) found.push(path);
+    else if (ENDINGS.has(extname(entry.name).toLowerCase()) && !entry.name.endsWith('.mask.png')) found.push(path);
   }
   return found;
 }

@@ -5,18 +5,29 @@ import * as ort from 'onnxruntime-node';
 import { parse } from 'yaml';
 import { z } from 'zod';
 import type { FeatureMap, Plane, RgbImage } from '../../imaging/index.ts';
+import { SIDE_STEP } from './decode.ts';
 import { PhotoError } from './photo-error.ts';
+
+/** Pixels of the input for one of the output, each way. */
+const OUTPUT_STRIDE = 4;
 
 /** What the card of a model says about its input and outputs; the rest of the card is for people. */
 const ModelCard = z.looseObject({
   input: z.looseObject({
     name: z.string(),
-    /** channel = (byte / 255 - mean) / deviation */
+    layout: z.literal('NCHW'),
+    colour: z.literal('RGB'),
+    /** channel = (byte * scale - mean) / std */
+    scale: z.number().positive(),
     mean: z.array(z.number()).length(3),
-    deviation: z.array(z.number()).length(3),
+    std: z.array(z.number().positive()).length(3),
+    multipleOf: z.literal(SIDE_STEP),
   }),
-  outputs: z.looseObject({ logits: z.string(), features: z.string() }),
-  threshold: z.number().min(0).max(1),
+  outputs: z.looseObject({
+    rust: z.looseObject({ name: z.string(), stride: z.literal(OUTPUT_STRIDE) }),
+    features: z.looseObject({ name: z.string(), stride: z.literal(OUTPUT_STRIDE) }),
+  }),
+  threshold: z.number().gt(0).lt(1),
 });
 
 /** A loaded network. */
@@ -46,13 +57,14 @@ export async function loadModel(folder: string, threads: number): Promise<RustMo
     graphOptimizationLevel: 'all',
   });
   const offset = Math.log(card.threshold / (1 - card.threshold));
-  const { mean, deviation } = card.input;
+  const rustName = card.outputs.rust.name;
+  const featuresName = card.outputs.features.name;
   return {
     async run(image) {
-      const input = new ort.Tensor('float32', preprocess(image, mean, deviation), [1, 3, image.height, image.width]);
-      const outputs = await session.run({ [card.input.name]: input }, [card.outputs.logits, card.outputs.features]);
-      const logits = outputs[card.outputs.logits]!;
-      const features = outputs[card.outputs.features]!;
+      const input = new ort.Tensor('float32', preprocess(image, card.input), [1, 3, image.height, image.width]);
+      const outputs = await session.run({ [card.input.name]: input }, [rustName, featuresName]);
+      const logits = outputs[rustName]!;
+      const features = outputs[featuresName]!;
       const [height, width] = logits.dims.slice(-2) as [number, number];
       const data = Float32Array.from(logits.data as Float32Array, (value) => value - offset);
       return {
@@ -68,11 +80,14 @@ export async function loadModel(folder: string, threads: number): Promise<RustMo
  *
  * @returns Float32Array (channel, height, width)
  */
-export function preprocess(image: RgbImage, mean: readonly number[], deviation: readonly number[]): Float32Array {
+export function preprocess(
+  image: RgbImage,
+  { scale, mean, std }: { readonly scale: number; readonly mean: readonly number[]; readonly std: readonly number[] },
+): Float32Array {
   const count = image.height * image.width;
   const out = new Float32Array(3 * count);
   for (let channel = 0; channel < 3; channel++) {
-    const table = Float32Array.from({ length: 256 }, (_, i) => (i / 255 - mean[channel]!) / deviation[channel]!);
+    const table = Float32Array.from({ length: 256 }, (_, i) => (i * scale - mean[channel]!) / std[channel]!);
     for (let i = 0, from = channel; i < count; i++, from += 3) out[channel * count + i] = table[image.data[from]!]!;
   }
   return out;
@@ -95,17 +110,17 @@ export async function runByTiles(
   const count = Math.ceil((long - overlap) / (tileSide - overlap));
   const step = Math.ceil((long - tileSide) / (count - 1) / 32) * 32;
   const starts = Array.from({ length: count }, (_, i) => Math.min(i * step, long - tileSide));
-  const height = image.height / 4;
-  const width = image.width / 4;
+  const height = image.height / OUTPUT_STRIDE;
+  const width = image.width / OUTPUT_STRIDE;
   const data = new Float32Array(height * width);
   for (const [n, start] of starts.entries()) {
     const tile = isWide ? cutCols(image, start, tileSide) : cutRows(image, start, tileSide);
     const { logits } = await model.run(tile);
     // Each tile keeps what lies nearer to its own middle.
-    const from = n === 0 ? 0 : (start + (starts[n - 1]! + tileSide)) / 2 / 4;
-    const to = n === count - 1 ? long / 4 : (starts[n + 1]! + (start + tileSide)) / 2 / 4;
+    const from = n === 0 ? 0 : (start + (starts[n - 1]! + tileSide)) / 2 / OUTPUT_STRIDE;
+    const to = n === count - 1 ? long / OUTPUT_STRIDE : (starts[n + 1]! + (start + tileSide)) / 2 / OUTPUT_STRIDE;
     for (let along = Math.floor(from); along < Math.floor(to); along++) {
-      const inTile = along - start / 4;
+      const inTile = along - start / OUTPUT_STRIDE;
       if (isWide) {
         for (let row = 0; row < height; row++) data[row * width + along] = logits.data[row * logits.width + inTile]!;
       } else {
