@@ -40,6 +40,8 @@ export interface PoolOptions {
   readonly modelFolder: string;
   /** Photos at the same time; the number of cores unless given. */
   readonly parallel?: number;
+  /** Threads of one run of the network; the cores shared out among the photos unless given. */
+  readonly threads?: number;
 }
 
 /** A process is replaced when it has grown beyond this. */
@@ -66,7 +68,7 @@ function workerProgram(): { file: string; execArgv: string[] } {
  */
 export function openPhotoPool(options: PoolOptions): PhotoPool {
   const parallel = options.parallel ?? availableParallelism();
-  const threads = Math.max(1, Math.floor(availableParallelism() / parallel));
+  const threads = options.threads ?? Math.max(1, Math.floor(availableParallelism() / parallel));
   const shared = { settings: options.settings, modelFolder: options.modelFolder };
   const { secondsTo, heicSecondsTo } = options.settings.intake;
   const main = new Lane({ ...shared, threads, isHeicOnly: false }, parallel, secondsTo * 1000);

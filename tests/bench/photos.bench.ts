@@ -1,0 +1,143 @@
+import { readFileSync } from 'node:fs';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { availableParallelism, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { monitorEventLoopDelay } from 'node:perf_hooks';
+import * as ort from 'onnxruntime-node';
+import sharp from 'sharp';
+import { loadImagingSettings, openPhotoPool, type PhotoPool } from '../../src/adapters/photos/index.ts';
+import { rustyPanel } from '../make-image.ts';
+
+/** One line of the benchmark: a ratio or a size of our own against its limit, never a bare time. */
+export interface BenchLine {
+  readonly name: string;
+  readonly value: number;
+  readonly limit: number;
+  readonly isMet: boolean;
+}
+
+/**
+ * Measure the speed and memory of the photo pipeline.
+ *
+ * @param root Folder of the repository
+ * @returns One line a figure
+ */
+export async function photosBench(root: string): Promise<BenchLine[]> {
+  const settings = await loadImagingSettings(join(root, 'rubric/imaging.yaml'));
+  const modelFolder = join(root, 'models/rust-segmenter');
+  const folder = await mkdtemp(join(tmpdir(), 'keepworthy-bench-'));
+  try {
+    const large = await drawPhoto(folder, 'large.jpg', 3000, 4000, 1);
+    const files: string[] = [];
+    for (let n = 0; n < 20; n++) files.push(await drawPhoto(folder, `${n}.jpg`, 1500, 2000, n));
+    const open = (parallel: number, threads: number) => openPhotoPool({ settings, modelFolder, parallel, threads });
+    return [
+      await onePhoto(large, open(1, 1), modelFolder, settings.analysis.longSidePx),
+      ...(await folderOf200(files, open)),
+    ];
+  } finally {
+    await rm(folder, { recursive: true });
+  }
+}
+
+/** Invented photo: a rusted disc on grey paint with camera noise, enlarged. */
+async function drawPhoto(folder: string, name: string, height: number, width: number, seed: number): Promise<string> {
+  const file = join(folder, name);
+  const image = rustyPanel(750, 1000, 100 + 10 * seed);
+  await sharp(Buffer.from(image.data), { raw: { height: 750, width: 1000, channels: 3 } })
+    .resize(width, height, { fit: 'fill' })
+    .jpeg({ quality: 90 })
+    .toFile(file);
+  return file;
+}
+
+async function onePhoto(file: string, pool: PhotoPool, modelFolder: string, longSide: number): Promise<BenchLine> {
+  const session = await ort.InferenceSession.create(join(modelFolder, 'model.onnx'), {
+    intraOpNumThreads: 1,
+    interOpNumThreads: 1,
+    enableCpuMemArena: false,
+    enableMemPattern: false,
+  });
+  const height = (longSide * 3) / 4;
+  const tensor = new ort.Tensor('float32', new Float32Array(3 * height * longSide), [1, 3, height, longSide]);
+  sharp.concurrency(1);
+  sharp.cache(false);
+  const bare = async () => {
+    const start = performance.now();
+    await sharp(file).autoOrient().resize(longSide, height, { fit: 'fill' }).raw().toBuffer();
+    await session.run({ [session.inputNames[0]!]: tensor });
+    return performance.now() - start;
+  };
+  const ours = async () => {
+    const start = performance.now();
+    await pool.measure({ path: file });
+    return performance.now() - start;
+  };
+  try {
+    // The two take turns, so that a busy machine slows both.
+    const ratios: number[] = [];
+    for (let n = 0; n < 14; n++) {
+      const [a, b] = [await ours(), await bare()];
+      if (n >= 3) ratios.push(a / b);
+    }
+    return line('one 12 MP photo, times the bare decode and run', median(ratios), 1.25, 'at most');
+  } finally {
+    await pool.close();
+    await session.release();
+  }
+}
+
+async function folderOf200(
+  files: readonly string[],
+  open: (parallel: number, threads: number) => PhotoPool,
+): Promise<BenchLine[]> {
+  const cores = availableParallelism();
+  const single = open(1, 1);
+  await measureAll(single, files, 4);
+  const perSecond1 = await measureAll(single, files, 40);
+  await single.close();
+
+  const pool = open(cores, 1);
+  await measureAll(pool, files, 4 * cores);
+  const delay = monitorEventLoopDelay({ resolution: 1 });
+  await measureAll(pool, files, 20);
+  const early = memoryOf(pool);
+  delay.enable();
+  const perSecond = await measureAll(pool, files, 180);
+  delay.disable();
+  const late = memoryOf(pool);
+  await pool.close();
+  return [
+    line(`folder on ${cores} cores, times the rate of one`, perSecond / perSecond1, 0.9 * cores, 'at least'),
+    line('memory after photo 200 above that after photo 20, MB', late - early, 30, 'at most'),
+    line('memory after photo 200, MB', late, 400, 'at most'),
+    // The timer itself is only good to a few milliseconds on a machine whose cores are all busy.
+    line('longest wait of the event loop while measuring, ms', delay.max / 1e6, 20, 'at most'),
+  ];
+}
+
+/** Photos a second. */
+async function measureAll(pool: PhotoPool, files: readonly string[], count: number): Promise<number> {
+  let next = 0;
+  const start = performance.now();
+  const lane = async () => {
+    while (next < count) await pool.measure({ path: files[next++ % files.length]! });
+  };
+  await Promise.all(Array.from({ length: pool.parallel }, lane));
+  return (1000 * count) / (performance.now() - start);
+}
+
+/** Memory of this process and the photo processes, shared pages counted once, MB. Linux only. */
+function memoryOf(pool: PhotoPool): number {
+  const own = (pid: number | 'self') =>
+    Number(/^Pss:\s+(\d+)/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, 'utf8'))?.[1] ?? 0) / 1000;
+  return ['self' as const, ...pool.processIds()].reduce((sum, pid) => sum + own(pid), 0);
+}
+
+function line(name: string, value: number, limit: number, way: 'at most' | 'at least'): BenchLine {
+  return { name, value, limit, isMet: way === 'at most' ? value <= limit : value >= limit };
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
+}
