@@ -257,6 +257,8 @@ class Member {
     this.stopIdling();
     if (this.process.exitCode !== null || this.process.signalCode !== null) return Promise.resolve();
     return new Promise((resolve) => {
+      // Whoever waits for the end must not find the program gone before it.
+      this.process.ref();
       this.process.once('exit', () => resolve());
       this.process.kill('SIGKILL');
     });
