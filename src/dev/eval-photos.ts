@@ -1,4 +1,5 @@
-import { existsSync, writeFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
+import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { ImagingSettings } from '../../shared/imaging-settings.ts';
 import { loadImagingSettings, loadIntervals, openPhotoPool, type PhotoPool } from '../adapters/photos/index.ts';
@@ -18,7 +19,8 @@ import { type LabelledPhoto, listLabelled, photosFolder, readTruth } from './rus
  *
  *   npm run eval:photos -- [--split train|val|test] [--taps N] [--no-network-features] [--calibrate]
  *
- * --calibrate writes models/colour-rule/calibration.json from train and val; the network's own is written by its training.
+ * --calibrate writes models/colour-rule/calibration.json from train and val, and, where the network's training left none,
+ * models/rust-segmenter/calibration.json from val alone: its training saw the scenes of train.
  */
 
 type Base = 'model' | 'colour';
@@ -236,7 +238,14 @@ function printTaps(scored: readonly Scored[]): void {
 
 async function calibrate(photos: readonly LabelledPhoto[], pool: PhotoPool, settings: ImagingSettings): Promise<void> {
   const known = photos.filter((photo) => photo.split !== 'test');
-  const scored = await score(known, 'colour', 0, pool, settings);
+  await writeCalibration(await score(known, 'colour', 0, pool, settings), 'models/colour-rule');
+  const model = 'models/rust-segmenter';
+  if (!existsSync(join(ROOT, model, 'model.onnx')) || existsSync(join(ROOT, model, 'calibration.json'))) return;
+  const unseen = photos.filter((photo) => photo.split === 'val');
+  await writeCalibration(await score(unseen, 'model', 0, pool, settings), model);
+}
+
+async function writeCalibration(scored: readonly Scored[], folder: string): Promise<void> {
   const round = (value: number) => Math.round(value * 1e6) / 1e6;
   const rows = scored.map(({ photo, truth, predicted }) => ({
     group: photo.group,
@@ -244,6 +253,6 @@ async function calibrate(photos: readonly LabelledPhoto[], pool: PhotoPool, sett
     predictedFraction: round(predicted),
   }));
   const lines = rows.map((row) => `    ${JSON.stringify(row)}`).join(',\n');
-  writeFileSync(join(ROOT, 'models/colour-rule/calibration.json'), `{\n  "photos": [\n${lines}\n  ]\n}\n`);
-  console.log(`Wrote models/colour-rule/calibration.json: ${rows.length} photos`);
+  await writeFile(join(ROOT, folder, 'calibration.json'), `{\n  "photos": [\n${lines}\n  ]\n}\n`);
+  console.log(`Wrote ${folder}/calibration.json: ${rows.length} photos`);
 }

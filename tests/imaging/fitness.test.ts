@@ -1,0 +1,144 @@
+import { describe, expect, it } from 'vitest';
+import {
+  type Cast,
+  estimateCast,
+  fitFigures,
+  judgeFitness,
+  type Mask,
+  type RgbImage,
+  shrinkImage,
+  wholeFrame,
+} from '../../src/imaging/index.ts';
+import { noise, picture, rustyPanel } from '../make-image.ts';
+import { imagingSettings } from './settings.ts';
+
+const { fitness: limits } = imagingSettings();
+
+function problems(
+  image: RgbImage,
+  options: { part?: Mask; original?: { height: number; width: number } } = {},
+): string[] {
+  const cast = estimateCast(image);
+  const figures = fitFigures(
+    image,
+    options.part ?? wholeFrame(image),
+    cast,
+    options.original ?? { height: 3000, width: 4000 },
+  );
+  const { ok, problems: found } = judgeFitness(figures, limits, cast.leaning);
+  expect(ok).toBe(found.length === 0);
+  for (const { what, advice } of found) {
+    expect(what.length).toBeGreaterThan(10);
+    expect(advice.length).toBeGreaterThan(10);
+  }
+  return found.map((problem) => problem.id);
+}
+
+const panel = rustyPanel(480, 640, 120);
+const change = (by: (value: number, channel: number) => number) =>
+  picture(480, 640, (row, col) => {
+    const at = (row * 640 + col) * 3;
+    return [0, 1, 2].map((c) => Math.min(255, Math.max(0, Math.round(by(panel.data[at + c]!, c))))) as [
+      number,
+      number,
+      number,
+    ];
+  });
+/** Mean over a square window: what a defocused lens does, near enough. */
+function blur(image: RgbImage, radius: number): RgbImage {
+  return picture(image.height, image.width, (row, col) => {
+    const sum = [0, 0, 0];
+    let count = 0;
+    for (let r = Math.max(0, row - radius); r <= Math.min(image.height - 1, row + radius); r++) {
+      for (let c = Math.max(0, col - radius); c <= Math.min(image.width - 1, col + radius); c++) {
+        for (let k = 0; k < 3; k++) sum[k]! += image.data[(r * image.width + c) * 3 + k]!;
+        count++;
+      }
+    }
+    return sum.map((s, k) => s / count + noise(row, col, 3, k + 5)) as [number, number, number];
+  });
+}
+
+describe('judgeFitness()', () => {
+  it('passes a sharp, well lit panel', () => expect(problems(panel)).toEqual([]));
+
+  it('names each fault with what to do about it', () => {
+    expect(problems(blur(panel, 4))).toEqual(['blurred']);
+    expect(problems(change((v) => v * 0.15))).toContain('too-dark');
+    expect(problems(change((v) => 200 + v * 0.3))).toContain('too-bright');
+    expect(
+      problems(picture(480, 640, (row, col) => (col < 300 ? [255, 255, 255] : [100 + noise(row, col, 30), 100, 100]))),
+    ).toContain('clipped');
+    expect(problems(change((v, channel) => (channel === 0 ? v * 1.6 : channel === 2 ? v * 0.35 : v)))).toContain(
+      'strong-cast',
+    );
+    expect(problems(panel, { original: { height: 240, width: 300 } })).toEqual(['too-few-pixels']);
+  });
+
+  it('calls a drawing and a screenshot what they are', () => {
+    const drawing = picture(480, 640, (row, col) =>
+      (row - 240) ** 2 + (col - 320) ** 2 < 10_000 ? [150, 80, 40] : [90, 130, 170],
+    );
+    expect(problems(drawing)).toEqual(['not-a-photo']);
+  });
+
+  it('calls a part too small in the frame, by its outline', () => {
+    const part: Mask = { ...wholeFrame(panel), data: new Uint8Array(480 * 640) };
+    for (let row = 230; row < 250; row++) part.data.fill(1, row * 640 + 300, row * 640 + 330);
+    expect(problems(panel, { part })).toContain('too-small');
+  });
+
+  it('judges the part, not its dark background', () => {
+    const half = picture(480, 640, (row, col) => {
+      const at = (row * 640 + col) * 3;
+      return col < 320 ? [0, 0, 0] : [panel.data[at]!, panel.data[at + 1]!, panel.data[at + 2]!];
+    });
+    const part: Mask = {
+      ...wholeFrame(half),
+      data: Uint8Array.from({ length: 480 * 640 }, (_, i) => (i % 640 >= 320 ? 1 : 0)),
+    };
+    expect(problems(half)).toContain('clipped');
+    expect(problems(half, { part })).toEqual([]);
+  });
+});
+
+describe('estimateCast()', () => {
+  const grey = (red: number, green: number, blue: number) => estimateCast(picture(10, 10, () => [red, green, blue]));
+
+  it('finds none on grey', () => {
+    expect(grey(128, 128, 128).degrees).toBeCloseTo(0, 5);
+    expect(grey(128, 128, 128).gains.map((g) => Math.round(g * 1e6) / 1e6)).toEqual([1, 1, 1]);
+  });
+
+  it('finds the angle and the factors of a tinted grey', () => {
+    // By hand, with sRGB linear values of 188 (0.5029) and 137 (0.2502): light (0.5029, 0.2502, 0.2502).
+    const { degrees, gains, leaning } = grey(188, 137, 137);
+    const cosine = (0.5029 + 0.2502 + 0.2502) / (Math.sqrt(3) * Math.hypot(0.5029, 0.2502, 0.2502));
+    expect(degrees).toBeCloseTo((Math.acos(cosine) * 180) / Math.PI, 1);
+    expect(gains[0]).toBeCloseTo(0.2502 / 0.5029, 3);
+    expect(leaning).toBe('warm');
+  });
+
+  it.each([
+    [90, 120, 200, 'cool'],
+    [100, 190, 100, 'green'],
+    [190, 100, 190, 'magenta'],
+  ] as [number, number, number, Cast['leaning']][])('%d %d %d leans %s', (r, g, b, way) =>
+    expect(grey(r, g, b).leaning).toBe(way),
+  );
+
+  it('tells nothing from blown or black pixels', () => {
+    expect(grey(255, 200, 100).degrees).toBe(0);
+    expect(grey(0, 0, 0).degrees).toBe(0);
+  });
+});
+
+describe('shrinkImage()', () => {
+  it('averages the pixels of each cell', () => {
+    const small = shrinkImage(
+      picture(2, 4, (row, col) => [row * 100, col * 10, 7]),
+      { height: 1, width: 2 },
+    );
+    expect(Array.from(small.data)).toEqual([50, 5, 7, 50, 25, 7]);
+  });
+});
