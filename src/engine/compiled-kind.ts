@@ -1,0 +1,166 @@
+import type { Check, Kind, KnockOut, WantedFinish } from '../../shared/index.ts';
+import { STAGES, WANTED_FINISHES } from '../../shared/index.ts';
+import { type Compiled, compile, gradeOfMeasure, type Variable, variablesOf } from './conditions.ts';
+
+/** A rule that bars something: a knock-out, or a check past its limit. */
+export interface Barring {
+  /** `KIND.RULE` or `KIND.CHECK.limit`. */
+  rule: string;
+  knockOut: KnockOut | null;
+  /** The check whose limit it is, when it is one. */
+  limited: Check | null;
+  barsRefinish: boolean;
+  /** Finish for which the limit holds (0 serviceable, 1 smart, 2 show), or -1 for all. */
+  finish: number;
+  condition: Compiled;
+  /** Bit in a component's effect; rules that bar the same at the same hold share one. */
+  bit: number;
+}
+
+/** Rules grouped by what they bar, for which finish, and from which hold on they are known. */
+export interface EffectGroup {
+  barsRefinish: boolean;
+  finish: number;
+  /** Index of the stage from which it is known. */
+  stage: number;
+  needsCrackTest: boolean;
+}
+
+/** A kind with its rules ready to be asked. */
+export interface CompiledKind {
+  kind: Kind;
+  variables: Variable[];
+  indexOfCheck: ReadonlyMap<string, number>;
+  barrings: Barring[];
+  groups: EffectGroup[];
+  /** Effect bits that bar reuse (refinishing), by wanted finish. */
+  reuseBits: readonly number[];
+  refinishBits: readonly number[];
+  /** Sets of variables that rules tie together; every variable a rule reads stands in exactly one. */
+  clusters: { variables: number[]; barrings: Barring[] }[];
+  alwaysNew: Compiled | true | null;
+  mustNotMeet: (Compiled | null)[];
+  roadworthiness: Compiled[];
+}
+
+// Effects are kept in one 32-bit integer; past this the last group takes the rest, which can only bar sooner known as later.
+const MOST_GROUPS = 30;
+
+/** Makes a kind's rules ready; done once a kind. */
+export function compileKind(kind: Kind): CompiledKind {
+  const variables = variablesOf(kind);
+  const indexOfCheck = new Map(kind.checks.map((check, i) => [check.id, i] as const));
+  const barrings: Omit<Barring, 'bit'>[] = kind.knockOuts.map((knockOut) => ({
+    rule: `${kind.id}.${knockOut.id}`,
+    knockOut,
+    limited: null,
+    barsRefinish: knockOut.bars === 'reuse-and-refinish',
+    finish: -1,
+    condition: compile(knockOut.when, kind, variables),
+  }));
+  kind.checks.forEach((check, index) => {
+    if (check.limit === undefined) return;
+    const { limit } = check;
+    const limits: [number, number][] =
+      typeof limit === 'number' ? [[-1, limit]] : WANTED_FINISHES.map((finish, f) => [f, limit[finish]]);
+    for (const [finish, most] of limits) {
+      if (!variables[index]!.grades.some((grade) => grade > most)) continue;
+      barrings.push({
+        rule: `${kind.id}.${check.id}.limit`,
+        knockOut: null,
+        limited: check,
+        barsRefinish: check.restoredBy === 'nothing',
+        finish,
+        condition: overLimit(index, variables[index]!, most),
+      });
+    }
+  });
+  const groups: EffectGroup[] = [];
+  const withBits = barrings.map((barring) => ({ ...barring, bit: bitOf(barring, variables, groups) }));
+  const bits = (refinish: boolean) =>
+    WANTED_FINISHES.map((_, finish) =>
+      groups.reduce(
+        (all, group, bit) =>
+          (group.finish === -1 || group.finish === finish) && (!refinish || group.barsRefinish)
+            ? all | (1 << bit)
+            : all,
+        0,
+      ),
+    );
+  return {
+    kind,
+    variables,
+    indexOfCheck,
+    barrings: withBits,
+    groups,
+    reuseBits: bits(false),
+    refinishBits: bits(true),
+    clusters: clustersOf(withBits),
+    alwaysNew: kind.alwaysNew
+      ? kind.alwaysNew.when === true
+        ? true
+        : compile(kind.alwaysNew.when, kind, variables)
+      : null,
+    mustNotMeet: kind.mustNotMeet.map((harm) => (harm.when ? compile(harm.when, kind, variables) : null)),
+    roadworthiness: (kind.roadworthiness ?? []).map((note) => compile(note.when, kind, variables)),
+  };
+}
+
+/** Limit of a check in grades for a finish, or null. */
+export function limitFor(check: Check, finish: WantedFinish): number | null {
+  if (check.limit === undefined) return null;
+  return typeof check.limit === 'number' ? check.limit : check.limit[finish];
+}
+
+function overLimit(index: number, variable: Variable, most: number): Compiled {
+  const { answer } = variable.check!;
+  let over = 0;
+  variable.grades.forEach((grade, k) => {
+    if (grade > most) over |= 1 << k;
+  });
+  return {
+    variables: [index],
+    ask: (knowledge) => {
+      const exact = knowledge.exact[index]!;
+      if (!Number.isNaN(exact) && answer.type === 'measure') return gradeOfMeasure(answer.grades, exact) > most ? 1 : 0;
+      const possible = knowledge.possible[index]!;
+      const hit = possible & over;
+      if (hit === 0) return 0;
+      return hit === possible ? 1 : 2;
+    },
+  };
+}
+
+function bitOf(barring: Omit<Barring, 'bit'>, variables: readonly Variable[], groups: EffectGroup[]): number {
+  const checks = barring.condition.variables.flatMap((v) => variables[v]!.check ?? []);
+  const stage = Math.max(0, ...checks.map((check) => STAGES.indexOf(check.finalStage)));
+  const needsCrackTest = checks.some((check) => check.method === 'crack-test');
+  const { barsRefinish, finish } = barring;
+  const found = groups.findIndex(
+    (g) =>
+      g.barsRefinish === barsRefinish &&
+      g.finish === finish &&
+      g.stage === stage &&
+      g.needsCrackTest === needsCrackTest,
+  );
+  if (found >= 0) return found;
+  if (groups.length >= MOST_GROUPS) return MOST_GROUPS - 1;
+  groups.push({ barsRefinish, finish, stage, needsCrackTest });
+  return groups.length - 1;
+}
+
+function clustersOf(barrings: readonly Barring[]): CompiledKind['clusters'] {
+  const clusters: CompiledKind['clusters'] = [];
+  for (const barring of barrings) {
+    const touching = clusters.filter((c) => c.variables.some((v) => barring.condition.variables.includes(v)));
+    const merged = {
+      variables: [...new Set([...touching.flatMap((c) => c.variables), ...barring.condition.variables])].sort(
+        (a, b) => a - b,
+      ),
+      barrings: [...touching.flatMap((c) => c.barrings), barring],
+    };
+    for (const old of touching) clusters.splice(clusters.indexOf(old), 1);
+    clusters.push(merged);
+  }
+  return clusters;
+}

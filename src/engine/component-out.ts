@@ -1,0 +1,219 @@
+import {
+  ACTIONS,
+  type Action,
+  type Component,
+  type ComponentOut,
+  type OptionOut,
+  type Verdict,
+} from '../../shared/index.ts';
+import type { CompiledKind } from './compiled-kind.ts';
+import { conditionIndex } from './condition-index.ts';
+import { costingOf, expectedCosts, isAllowed, isRefused, type Sliders } from './decide.ts';
+import { gradeRange } from './facts.ts';
+import type { Worth } from './looks.ts';
+import type { Group } from './pairs.ts';
+import { methodBecause, readFrom } from './reasons.ts';
+import type { Tables } from './tables.ts';
+import { plus } from './three-points.ts';
+import { cents, rangeOf } from './totals.ts';
+import { failChance, knockOutsOf } from './verdict.ts';
+
+const FIRMNESS_ORDER = ['open', 'leaning', 'settled'];
+
+/** Everything that is said of one component. `groups` are its groups of members, worst verdict first. */
+export function componentOut(
+  component: Component,
+  groups: readonly Group[],
+  worths: readonly Worth[],
+  sliders: Sliders,
+  tables: Tables,
+  ruleBook: string,
+): ComponentOut {
+  const ordered = [...groups].sort((a, b) => rankOf(b) - rankOf(a));
+  const lead = ordered[0]!;
+  const { compiled } = lead.prepared.c;
+  const { kind } = compiled;
+  const verdict: Verdict = { ...lead.judged.verdict };
+  if (groups.length > 1) {
+    const counts = { reuse: 0, refinish: 0, replace: 0 };
+    for (const { prepared, judged } of groups) counts[judged.verdict.action] += prepared.member.count;
+    verdict.counts = counts;
+    verdict.firmness = groups
+      .map((g) => g.judged.verdict.firmness)
+      .sort((a, b) => FIRMNESS_ORDER.indexOf(a) - FIRMNESS_ORDER.indexOf(b))[0]!;
+  }
+  const indices = groups.flatMap(({ prepared }) => conditionIndex(compiled, prepared.facts, prepared.drawn) ?? []);
+  const cautions = [...(kind.cautions ?? []), ...routeCautions(lead, tables)];
+  return {
+    id: component.id,
+    name: component.name,
+    kind: kind.id,
+    kindName: kind.name,
+    count: component.count ?? 1,
+    position: component.position ?? null,
+    area: component.area ?? null,
+    stage: component.stage,
+    safetyCritical: kind.safetyCritical,
+    verdict,
+    index:
+      indices.length === 0
+        ? null
+        : {
+            low: Math.min(...indices.map((i) => i.low)),
+            high: Math.min(...indices.map((i) => i.high)),
+            likelyLow: Math.min(...indices.map((i) => i.likelyLow)),
+            likelyHigh: Math.min(...indices.map((i) => i.likelyHigh)),
+          },
+    options: optionsOut(groups, lead, sliders),
+    knockOuts: mergeKnockOuts(groups.flatMap(({ prepared }) => knockOutsOf(prepared, tables))),
+    looks: [...new Map(worths.map((w) => [w.look.check, w.look] as const)).values()],
+    cautions: [...new Set(cautions)].map((id) => {
+      const caution = tables.rubric.cautions.find((entry) => entry.id === id);
+      return { id, text: caution?.text ?? id, ...readFrom(tables.rubric, caution?.from ?? 'common-practice') };
+    }),
+    facts: factsOut(compiled, groups),
+    roadworthiness: (kind.roadworthiness ?? []).flatMap((note, i) =>
+      note.book === ruleBook &&
+      groups.some(({ prepared }) => compiled.roadworthiness[i]!.ask(prepared.facts.knowledge) === 1)
+        ? [
+            {
+              book: note.book,
+              clause: note.clause,
+              finding: note.finding,
+              text: note.text,
+              source: readFrom(tables.rubric, note.from).source,
+            },
+          ]
+        : [],
+    ),
+    yearsLeft: groups.flatMap(({ prepared }) => prepared.years ?? []).sort((a, b) => a.low - b.low)[0] ?? null,
+    atStake: atStake(lead),
+    distrusted: (component.positions ?? [])
+      .filter((p) => p.trust === 'not-to-be-trusted')
+      .map((p) => `${p.what}: ${p.found}`),
+  };
+}
+
+function rankOf({ judged }: Group): number {
+  return ACTIONS.indexOf(judged.verdict.action) * 10 + (2 - FIRMNESS_ORDER.indexOf(judged.verdict.firmness));
+}
+
+function routeCautions({ prepared, judged }: Group, tables: Tables): string[] {
+  const route = judged.chosen >= 0 ? prepared.c.options[judged.chosen]!.route : null;
+  if (!route) return [];
+  return tables.route(route).steps.flatMap((step) => ('do' in step ? (tables.operation(step.do).cautions ?? []) : []));
+}
+
+function optionsOut(groups: readonly Group[], lead: Group, sliders: Sliders): OptionOut[] {
+  const priced = groups.map(({ prepared }) => ({
+    prepared,
+    alone: expectedCosts(prepared.c, prepared.drawn, sliders, false),
+    shared: expectedCosts(prepared.c, prepared.drawn, sliders, true),
+    now: expectedCosts(prepared.c, prepared.drawn, sliders),
+    costing: costingOf(prepared.c, sliders),
+  }));
+  return lead.prepared.c.options.map((option, i): OptionOut => {
+    const sum = (pick: (p: (typeof priced)[number]) => number) => {
+      const total = priced.reduce((all, p) => all + pick(p), 0);
+      return cents(Number.isFinite(total) ? total : priced.reduce((all, p) => all + p.costing.clear[i]!, 0));
+    };
+    const items = priced.flatMap(({ prepared }) => {
+      const own = prepared.c.options[i]!;
+      const bills = prepared.c.isShared(own) ? own.shared : own.alone;
+      return [...bills.holds.map((hold) => hold.bill), bills.rest].flatMap((bill) => bill.items);
+    });
+    const refused = [...option.refused];
+    if (option.reaches < sliders.finish)
+      refused.push(methodBecause('finish', 'This route does not reach the wanted finish'));
+    const states = priced.map(({ prepared }) => allowedState(prepared, i, sliders));
+    const allowed = states.every((s) => s === 'no') ? 'no' : states.some((s) => s !== 'yes') ? 'open' : 'yes';
+    if (allowed === 'no' && refused.length === 0) {
+      const barring = lead.judged.verdict.because.filter(
+        (reason) => !reason.rule.startsWith('method.') && !reason.text.startsWith('Not known yet'),
+      );
+      refused.push(...(barring.length > 0 ? barring : [methodBecause('barred', 'Barred by what was found')]));
+    }
+    return {
+      id: option.id,
+      action: option.action,
+      route: option.route,
+      supply: option.supply,
+      name: option.name,
+      allowed,
+      refused: allowed === 'no' ? refused : [],
+      expectedCost: sum((p) => p.now[i]!),
+      costAlone: sum((p) => p.alone[i]!),
+      costShared: sum((p) => p.shared[i]!),
+      hours: rangeOf(plus(...items.filter((item) => item.unit === 'hours').map((item) => item.points))),
+      money: rangeOf(plus(...items.filter((item) => item.unit === 'money').map((item) => item.points))),
+      leadDays: rangeOf(option.leadDays),
+      failChance: Math.max(...groups.map(({ prepared }) => failChance(prepared, i, sliders.finish))),
+    };
+  });
+}
+
+function allowedState(prepared: Group['prepared'], i: number, sliders: Sliders): 'yes' | 'open' | 'no' {
+  const option = prepared.c.options[i]!;
+  if (isRefused(option, sliders.finish)) return 'no';
+  const can = prepared.completions.map((effect) => isAllowed(prepared.c, option, effect, sliders.finish));
+  return can.every(Boolean) ? 'yes' : can.some(Boolean) ? 'open' : 'no';
+}
+
+function mergeKnockOuts(all: ComponentOut['knockOuts']): ComponentOut['knockOuts'] {
+  const order = { fired: 2, open: 1, clear: 0 };
+  const byRule = new Map<string, ComponentOut['knockOuts'][number]>();
+  for (const one of all) {
+    const before = byRule.get(one.rule);
+    if (!before || order[one.state] > order[before.state]) byRule.set(one.rule, one);
+  }
+  return [...byRule.values()].filter((one) => one.state !== 'clear').sort((a, b) => order[b.state] - order[a.state]);
+}
+
+function factsOut(compiled: CompiledKind, groups: readonly Group[]): ComponentOut['facts'] {
+  return compiled.kind.checks.map((check, v) => {
+    const variable = compiled.variables[v]!;
+    const facts = groups.map(({ prepared }) => prepared.facts.facts[v]!);
+    const ranges = facts.map((fact) =>
+      fact.state === 'not-applicable' ? { best: 0, worst: 0 } : gradeRange(fact, variable),
+    );
+    const { answer } = check;
+    const possible = variable.figures
+      .map((figure, k) => ({ k, value: answer.type === 'choice' ? answer.options[k]!.id : figure }))
+      .filter(({ k }) => facts.some((fact) => fact.possible & (1 << k) && Number.isNaN(fact.exact)))
+      .map(({ value }) => value);
+    const measured = facts.filter((fact) => !Number.isNaN(fact.exact)).map((fact) => fact.exact);
+    const order = ['unknown', 'evidence', 'final', 'not-applicable'] as const;
+    return {
+      check: check.id,
+      state: facts.map((fact) => fact.state).sort((a, b) => order.indexOf(a) - order.indexOf(b))[0]!,
+      possible: [...new Set([...measured, ...possible])],
+      gradeLow: Math.min(...ranges.map((r) => r.best)),
+      gradeHigh: Math.max(...ranges.map((r) => r.worst)),
+      notes: [...new Set(facts.flatMap((fact) => fact.notes))],
+    };
+  });
+}
+
+function atStake({ prepared, judged }: Group): number {
+  const best = new Map<Action, number>();
+  prepared.c.options.forEach((option, i) => {
+    const cost = judged.costs[i]!;
+    if (Number.isFinite(cost))
+      best.set(option.action, Math.min(best.get(option.action) ?? Number.POSITIVE_INFINITY, cost));
+  });
+  const costs = [...best.values()].sort((a, b) => a - b);
+  return costs.length < 2 ? 0 : cents(costs[1]! - costs[0]!);
+}
+
+/** Order of the bench: replace, refinish, reuse; inside each what guards life and is not clear, then the least time left, the worst index, the most money. */
+export function compareComponents(a: ComponentOut, b: ComponentOut): number {
+  const guards = (c: ComponentOut) => (c.safetyCritical && c.knockOuts.length > 0 ? 0 : 1);
+  return (
+    ACTIONS.indexOf(b.verdict.action) - ACTIONS.indexOf(a.verdict.action) ||
+    guards(a) - guards(b) ||
+    (a.yearsLeft?.low ?? 1000) - (b.yearsLeft?.low ?? 1000) ||
+    (a.index?.low ?? 100) - (b.index?.low ?? 100) ||
+    b.atStake - a.atStake ||
+    (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
+  );
+}
