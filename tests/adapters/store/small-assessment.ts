@@ -19,7 +19,7 @@ export function smallAssessment(id = 'front-end'): Assessment {
     areas: [{ id: 'front-left', name: 'front left' }],
     components: [
       { id: 'arm-left', name: 'Lower arm', kind: 'pressed-steel-arm', area: 'front-left', stage: 'fitted' },
-      { id: 'disc-left', name: 'Brake disc', kind: 'brake-disc', area: 'front-left', stage: 'fitted' },
+      { id: 'spring-left', name: 'Coil spring', kind: 'coil-spring', area: 'front-left', stage: 'fitted' },
     ],
   };
 }
@@ -28,7 +28,7 @@ export const HERE: Author = { name: 'A. Grader', device: 'here' };
 
 /** One answer as a change. */
 export function answer(id: string, grade = 2, component = 'arm-left'): Change {
-  return { id, type: 'observe', component, observation: { check: 'rust', value: grade, date: '2026-11-25' } };
+  return { id, type: 'observe', component, observation: { check: 'face-rust', value: grade, date: '2026-11-25' } };
 }
 
 /** A job that keeps one change without asking the rubric. */
