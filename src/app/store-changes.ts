@@ -8,13 +8,18 @@ import {
   type KeptChange,
   type PhotoRecord,
   type Role,
+  type Rubric,
   type Undoing,
 } from '../../shared/index.ts';
 import type { Author, Inside, Kept, KeptEntry, PhotoRow, Store } from './store-port.ts';
 import { ProblemError, problem } from './store-problem.ts';
 
 /** What is wrong with an assessment under a rubric; empty when nothing is. */
-export type CheckAssessment = (assessment: unknown, rubricVersion: string | null) => Promise<readonly Fault[]>;
+export type CheckAssessment = (
+  assessment: unknown,
+  rubricVersion: string | null,
+  load?: (version: string) => Promise<Rubric | undefined>,
+) => Promise<readonly Fault[]>;
 
 export interface ChangeDeps {
   store: Store;
@@ -131,7 +136,7 @@ async function makeChange(
     change.type === 'use-current-rubric' && state.rubricVersion !== null
       ? [{ type: 'use-rubric', version: state.rubricVersion }]
       : applied.undo;
-  const faults = await deps.check(partToCheck(applied.assessment, change), rubricVersion);
+  const faults = await deps.check(partToCheck(applied.assessment, change), rubricVersion, inside.rubric);
   if (faults.length > 0) return { problem: problem('unfit', undefined, { faults }) };
   return {
     state: { assessment: applied.assessment, rubricVersion, version: state.version + 1 },
@@ -192,7 +197,7 @@ export async function undoChange(
       assessment = applied.assessment;
       redo.unshift(...(step.type === 'use-rubric' ? [{ type: 'use-current-rubric' } as const] : applied.undo));
     }
-    const faults = await deps.check(assessment, rubricVersion);
+    const faults = await deps.check(assessment, rubricVersion, inside.rubric);
     if (faults.length > 0) throw new ProblemError('conflict', undefined, { faults });
     const version = kept.version + 1;
     const undoing: Omit<KeptEntry, 'undoneBy'> = {

@@ -63,6 +63,8 @@ export interface Inside {
   lastOf(device: string): Promise<KeptEntry | undefined>;
   photo(id: string): Promise<PhotoRow | undefined>;
   putPhoto(row: PhotoRow): Promise<void>;
+  /** As the store's own; that one would wait for the change to end, and the change for it. */
+  rubric(version: string): Promise<Rubric | undefined>;
 }
 
 /** What came out: the new state (or none), entries to keep, and an answer for whoever asked. */

@@ -125,18 +125,20 @@ export function prepareMember(
       return [option, processes.length > 0 && processes.every((process) => going.has(process))] as const;
     }),
   );
+  const completions = possibleEffects(compiled, facts);
   return {
     component,
     member,
     facts,
     drawn,
-    completions: possibleEffects(compiled, facts),
+    completions,
     c: {
       compiled,
       options,
       isShared: (option) => sharedProcesses.get(option) ?? false,
       failsLater,
       tie: tables.rubric.settings.tie.value,
+      completions,
     },
     years,
   };

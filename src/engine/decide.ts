@@ -23,6 +23,8 @@ export interface Case {
   failsLater: number;
   /** Options within this fraction of the cheapest count as equal. */
   tie: number;
+  /** Effects under some completion of the answers. Draws allow for a grader's error; what an answer bars stays barred. */
+  completions: readonly number[];
 }
 
 /** Weighted sets of effect bits: draws, or completions. */
@@ -135,6 +137,7 @@ export function expectedCosts(c: Case, weighted: Weighted, sliders: Sliders, sha
       weight += count;
       if (!canBe && isAllowed(c, option, effect, sliders.finish)) canBe = true;
     });
+    canBe &&= c.completions.some((effect) => isAllowed(c, option, effect, sliders.finish));
     return canBe ? sum / weight : Number.POSITIVE_INFINITY;
   });
 }

@@ -95,7 +95,7 @@ function drawVariable(
       const u = uniform[d]!;
       let k = 0;
       for (let i = 0; i < limits.length; i++) if (u >= limits[i]!) k++;
-      out[d] = k < floor ? floor : k;
+      out[d] = Math.max(k, floor);
     }
     return out;
   }
@@ -110,7 +110,7 @@ function drawVariable(
     const from = rustiness[d]! * steps;
     let k = 0;
     for (let i = from; i < from + steps; i++) if (u >= limits[i]!) k++;
-    out[d] = k < floor ? floor : k;
+    out[d] = Math.max(k, floor);
   }
   return out;
 }

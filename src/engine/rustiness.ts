@@ -1,5 +1,5 @@
 import type { Rubric } from '../../shared/index.ts';
-import { fillStream, thresholds, valueOf } from './streams.ts';
+import { fillStream, thresholds, valueAt } from './streams.ts';
 
 /** Chance of an answer at each of the five steps of rustiness, for one area (`null`: the car as a whole). */
 export interface Evidence {
@@ -54,7 +54,7 @@ export function rustinessOf(rubric: Rubric, evidence: readonly Evidence[], seed:
   const uniform = new Uint32Array(count);
   fillStream(uniform, seed, 'rustiness');
   const carLimits = thresholds(car);
-  const carDraws = Uint8Array.from(uniform, (u) => valueOf(u, carLimits));
+  const carDraws = Uint8Array.from(uniform, (u) => valueAt(u, carLimits));
   const cache = new Map<string, Uint8Array>();
   return {
     car,
@@ -65,7 +65,7 @@ export function rustinessOf(rubric: Rubric, evidence: readonly Evidence[], seed:
       const likelihood = byArea.get(area);
       const limits = follow.map((row) => thresholds(row.map((p, r) => p * (likelihood?.[r] ?? 1))));
       fillStream(uniform, seed, `rustiness|${area}`);
-      const draws = Uint8Array.from(uniform, (u, d) => valueOf(u, limits[carDraws[d]!]!));
+      const draws = Uint8Array.from(uniform, (u, d) => valueAt(u, limits[carDraws[d]!]!));
       cache.set(area, draws);
       return draws;
     },

@@ -68,7 +68,7 @@ export function thresholds(weights: ArrayLike<number>): Float64Array {
 }
 
 /** Value drawn for one uniform 32-bit integer; see `thresholds`. */
-export function valueOf(u: number, limits: Float64Array): number {
+export function valueAt(u: number, limits: Float64Array): number {
   let k = 0;
   while (k < limits.length && u >= limits[k]!) k++;
   return k;

@@ -122,7 +122,7 @@ export function judge(
     odds: { reuse: round3(odds.reuse), refinish: round3(odds.refinish), replace: round3(odds.replace) },
     hedge: best !== action && firmness !== 'open',
     holdPoint,
-    because: reasonsOf(prepared, states, costs, chosen, action, sliders, currency, tables),
+    because: reasonsOf(prepared, states, costs, chosen, action, sliders, currency, tables, ifClear !== null),
     flips: flipsOf(c, drawn, sliders, currency, rateName),
     aloneAction: firmness === 'open' || alone < 0 ? action : c.options[alone]!.action,
     spare: false,
@@ -221,6 +221,7 @@ function reasonsOf(
   sliders: Sliders,
   currency: string,
   tables: Tables,
+  waitsForLook: boolean,
 ): Because[] {
   const { rubric } = tables;
   const { c } = prepared;
@@ -253,8 +254,9 @@ function reasonsOf(
   if (chosen >= 0) reasons.push(costReason(prepared, costs, chosen, action, currency));
   if (chosen < 0 || c.options[chosen]!.supply === 'no-supply-known') reasons.push(WAYS_OUT);
   // What has fired decides; a price comes before what is only not known yet.
+  const priceFirst = waitsForLook ? 3 : 1;
   const weight = (reason: Because) =>
-    fired.some(({ barring }) => barring.rule === reason.rule) ? 0 : reason.rule.startsWith('method.') ? 1 : 2;
+    fired.some(({ barring }) => barring.rule === reason.rule) ? 0 : reason.rule.startsWith('method.') ? priceFirst : 2;
   return reasons
     .map((reason, i) => ({ reason, i }))
     .sort((a, b) => weight(a.reason) - weight(b.reason) || a.i - b.i)

@@ -12,15 +12,16 @@ export function judging(deps: ServerDeps) {
   const today = () => deps.now().toISOString().slice(0, 10);
 
   /** @param version null for this program's own */
-  const rubricFor = async (version: string | null): Promise<Rubric> => {
+  const rubricFor = async (version: string | null, load = deps.store.rubric): Promise<Rubric> => {
     if (version === null || version === deps.rubric.version) return deps.rubric;
-    const known = foreign.get(version) ?? (await deps.store.rubric(version));
+    const known = foreign.get(version) ?? (await load(version));
     if (!known) throw new ProblemError('not-found', `There is no rubric of version ${version}`);
     foreign.set(version, known);
     return known;
   };
 
-  const check: CheckAssessment = async (raw, version) => deps.checkAssessment(raw, await rubricFor(version), today());
+  const check: CheckAssessment = async (raw, version, load) =>
+    deps.checkAssessment(raw, await rubricFor(version, load), today());
 
   /** Works out text once for each state of an assessment, rubric and question. */
   const workedOut = async (kept: Kept, question: string, work: (rubric: Rubric) => unknown) => {

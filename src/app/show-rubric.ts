@@ -1,0 +1,48 @@
+import { BASES, type Rubric } from '../../shared/index.ts';
+
+/** One number or rule of the rubric, with where it comes from. */
+export interface Sourced {
+  place: string;
+  from: string;
+  /** Id of the source, or the basis. */
+  origin: string;
+}
+
+/** Every entry of a rubric that carries a `from`, in order. */
+export function sourcedEntries(rubric: Rubric): Sourced[] {
+  const out: Sourced[] = [];
+  const walk = (value: unknown, place: string): void => {
+    if (value === null || typeof value !== 'object') return;
+    const named = (value as { id?: unknown }).id;
+    const here = typeof named === 'string' ? place.replace(/\.\d+$/, `.${named}`) : place;
+    for (const [key, inner] of Object.entries(value)) {
+      if ((key === 'from' || key.endsWith('From')) && typeof inner === 'string') {
+        out.push({ place: here, from: inner, origin: inner.trim().split(/[\s,:;]/)[0]! });
+      } else walk(inner, here === '' ? key : `${here}.${key}`);
+    }
+  };
+  const { version: _, sources: __, ...rest } = rubric;
+  walk(rest, '');
+  return out;
+}
+
+/** How many entries stand on each source and each basis, and which sources were last checked over two years ago. */
+export function sourcesSummary(rubric: Rubric, today: string) {
+  const entries = sourcedEntries(rubric);
+  const count = (origin: string) => entries.filter((entry) => entry.origin === origin).length;
+  const oldest = `${Number(today.slice(0, 4)) - 2}${today.slice(4)}`;
+  return {
+    total: entries.length,
+    bases: BASES.map((basis) => ({ basis, count: count(basis) })),
+    sources: rubric.sources.map(({ id, title, edition, checkedOn, seen }) => ({
+      id,
+      title,
+      edition: edition ?? null,
+      checkedOn,
+      seen,
+      count: count(id),
+      isOld: checkedOn < oldest,
+    })),
+    entries,
+  };
+}

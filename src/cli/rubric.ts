@@ -1,0 +1,95 @@
+import type { Command } from 'commander';
+import { InputError, type Kind, type Rubric, showFound } from '../../shared/index.ts';
+import { sourcesSummary } from '../app/show-rubric.ts';
+import type { CliDeps } from './score.ts';
+import { wrap } from './table.ts';
+
+interface Flags {
+  folder?: string;
+  sources?: boolean;
+  json?: boolean;
+}
+
+/** `keepworthy rubric [KIND]`: prints and checks the rubric. */
+export function rubricCommand(program: Command, deps: CliDeps): void {
+  program
+    .command('rubric')
+    .description('Print and check the rubric, or one kind of component')
+    .argument('[kind]', 'kind to print')
+    .option('--folder <dir>', 'a folder of your own, checked and laid over it')
+    .option('--sources', 'every number by source and basis')
+    .option('--json', 'one JSON document on standard output')
+    .action(async (id: string | undefined, flags: Flags) => {
+      const rubric = await deps.readRubric(flags.folder);
+      if (flags.sources) showSources(rubric, flags, deps);
+      else if (id === undefined) showRubric(rubric, flags, deps);
+      else {
+        const kind = rubric.kinds.find((k) => k.id === id);
+        if (!kind)
+          throw new InputError([
+            {
+              file: '',
+              path: 'kind',
+              wanted: `one of ${rubric.kinds.map((k) => k.id).join(', ')}`,
+              found: showFound(id),
+            },
+          ]);
+        if (flags.json) deps.out(JSON.stringify(kind, null, 2));
+        else for (const line of kindLines(kind)) deps.out(line);
+      }
+    });
+}
+
+function showRubric(rubric: Rubric, flags: Flags, deps: CliDeps): void {
+  if (flags.json) {
+    deps.out(JSON.stringify(rubric, null, 2));
+    return;
+  }
+  deps.out(`${rubric.settings.name}, version ${rubric.version}: no fault found`);
+  for (const kind of rubric.kinds)
+    deps.out(`  ${kind.id.padEnd(22)} ${kind.name}: ${kind.checks.length} checks, ${kind.knockOuts.length} knock-outs`);
+  deps.out(`Assemblies: ${rubric.assemblies.map((a) => a.id).join(', ')}`);
+}
+
+function showSources(rubric: Rubric, flags: Flags, deps: CliDeps): void {
+  const summary = sourcesSummary(rubric, deps.today());
+  if (flags.json) {
+    deps.out(JSON.stringify(summary, null, 2));
+    return;
+  }
+  deps.out(`${summary.total} numbers and rules. Without a published source:`);
+  for (const { basis, count } of summary.bases) deps.out(`  ${String(count).padStart(5)}  ${basis}`);
+  deps.out('With one:');
+  for (const source of summary.sources) {
+    for (const line of wrap(
+      `  ${String(source.count).padStart(5)}  ${source.id}: ${source.title}${source.edition ? `, ${source.edition}` : ''} (${source.seen}, checked ${source.checkedOn}${source.isOld ? ', over two years ago' : ''})`,
+    ))
+      deps.out(line);
+  }
+}
+
+function kindLines(kind: Kind): string[] {
+  const lines = [`${kind.name} (${kind.id})`, ...wrap(`  ${kind.about}`), '', 'Zones'];
+  for (const zone of kind.zones) lines.push(`  ${zone.name}${zone.loadPath ? ' (carries load)' : ''}`);
+  lines.push('', 'Checks');
+  for (const check of kind.checks) {
+    lines.push(
+      ...wrap(
+        `  ${check.id}: ${check.ask} ${check.how} (${check.minutes} min, from ${check.earliestStage}, fact once ${check.finalStage}; ${check.from})`,
+      ),
+    );
+  }
+  lines.push('', 'Knock-outs');
+  for (const rule of kind.knockOuts)
+    lines.push(...wrap(`  ${rule.id} bars ${rule.bars}: ${rule.because} (${rule.from})`));
+  lines.push('', 'Weak points');
+  for (const weak of kind.weakPoints) lines.push(...wrap(`  ${weak.text} (${weak.from})`));
+  lines.push(
+    '',
+    'Write down before it moves',
+    ...kind.record.flatMap((text) => wrap(`  ${text}`)),
+    'Photograph',
+    ...kind.photograph.flatMap((text) => wrap(`  ${text}`)),
+  );
+  return lines;
+}

@@ -1,0 +1,242 @@
+import {
+  ASSESSMENT_FORMAT,
+  Assessment,
+  type Check,
+  type Component,
+  type Fault,
+  faultsOf,
+  type Kind,
+  type Observation,
+  type Rubric,
+  STAGES,
+  showFound,
+} from '../../shared/index.ts';
+import { parseThread, propertyClass } from '../standards/index.ts';
+
+/** Where and when an assessment is checked. */
+export interface CheckOptions {
+  /** ISO date; nothing may be dated after it. */
+  today: string;
+  /** File as the user named it; stands in every fault. */
+  file?: string;
+}
+
+/**
+ * Checks an assessment against its contract and against the rubric that is to judge it.
+ *
+ * @param raw plain data as read from a file or a request
+ * @returns the assessment, or every fault at once with its path
+ */
+export function checkAssessment(
+  raw: unknown,
+  rubric: Rubric,
+  { today, file = '' }: CheckOptions,
+): { assessment: Assessment; faults?: undefined } | { assessment?: undefined; faults: Fault[] } {
+  const format = (raw as { format?: unknown } | null)?.format;
+  if (typeof format === 'string' && format !== ASSESSMENT_FORMAT) {
+    return { faults: [{ file, path: 'format', wanted: ASSESSMENT_FORMAT, found: showFound(format) }] };
+  }
+  const parsed = Assessment.safeParse(raw);
+  const faults: Fault[] = parsed.success ? [] : faultsOf(parsed.error, raw, file);
+  const components = (raw as { components?: unknown } | null)?.components;
+  const list = Array.isArray(components)
+    ? (components as Partial<Component>[]).map((c) => (c && typeof c === 'object' ? c : {}))
+    : [];
+  const broken = new Set(faults.map((fault) => fault.path));
+  const add = (path: string, wanted: string, found: unknown) => {
+    if (!broken.has(path)) faults.push({ file, path, wanted, found: showFound(found) });
+  };
+  const whole = (raw && typeof raw === 'object' ? raw : {}) as Partial<Assessment>;
+  checkWhole(whole, rubric, today, add);
+  checkIds(list, add);
+  list.forEach((component, i) => {
+    const kind = rubric.kinds.find((k) => k.id === component.kind);
+    if (typeof component.kind === 'string' && !kind)
+      add(`components.${i}.kind`, 'a kind of the rubric', component.kind);
+    checkComponent(component, `components.${i}`, kind, whole, list, today, add);
+  });
+  checkCycles(list, add);
+  if (faults.length > 0 || !parsed.success) return { faults };
+  return { assessment: parsed.data };
+}
+
+type Add = (path: string, wanted: string, found: unknown) => void;
+
+function checkWhole(whole: Partial<Assessment>, rubric: Rubric, today: string, add: Add): void {
+  if (typeof whole.date === 'string' && whole.date > today) add('date', `a date not after ${today}`, whole.date);
+  const { currency } = whole;
+  const { base, exchange } = rubric.prices;
+  if (
+    typeof currency === 'string' &&
+    currency !== base &&
+    !exchange.some((e) => e.currency === currency) &&
+    whole.rates?.exchange === undefined
+  ) {
+    add('rates.exchange', `how much ${currency} one ${base} buys, since the rubric has no rate for it`, undefined);
+  }
+  for (const [i, process] of array(whole.batchesGoing).entries()) {
+    if (!rubric.charges.processes.some((p) => p.id === process))
+      add(`batchesGoing.${i}`, `one of ${rubric.charges.processes.map((p) => p.id).join(', ')}`, process);
+  }
+}
+
+/** A bolt's class or grade, or a nut's class after ISO 898-2 written `nut 8`. */
+function isClass(id: string, diameterMm: number): boolean {
+  return /^nut (?:04|05|5|6|8|10|12)$/.test(id) || propertyClass(id, diameterMm) !== null;
+}
+
+function array<T>(value: readonly T[] | undefined): readonly T[] {
+  return Array.isArray(value) ? (value as readonly T[]) : [];
+}
+
+function checkIds(list: readonly Partial<Component>[], add: Add): void {
+  const first = new Map<string, number>();
+  list.forEach(({ id }, i) => {
+    if (typeof id !== 'string') return;
+    const before = first.get(id);
+    if (before === undefined) first.set(id, i);
+    else add(`components.${i}.id`, `an id that components.${before} does not have`, id);
+  });
+}
+
+function checkComponent(
+  component: Partial<Component>,
+  path: string,
+  kind: Kind | undefined,
+  whole: Partial<Assessment>,
+  list: readonly Partial<Component>[],
+  today: string,
+  add: Add,
+): void {
+  const isComponent = (id: unknown) => list.some((other) => other.id === id && other !== component);
+  for (const field of ['sitsIn', 'pair'] as const) {
+    if (typeof component[field] === 'string' && !isComponent(component[field]))
+      add(`${path}.${field}`, 'the id of another component', component[field]);
+  }
+  array(component.mates).forEach((mate, i) => {
+    if (!isComponent(mate)) add(`${path}.mates.${i}`, 'the id of another component', mate);
+  });
+  if (typeof component.area === 'string' && !array(whole.areas).some((area) => area.id === component.area))
+    add(`${path}.area`, 'an area of the assessment', component.area);
+  const { thread, class: classId } = component.properties ?? {};
+  const parsed = typeof thread === 'string' ? parseThread(thread) : null;
+  if (thread !== undefined && !parsed)
+    add(`${path}.properties.thread`, 'a thread such as M10x1.5 or 3/8-24 UNF', thread);
+  if (classId !== undefined && !isClass(String(classId), parsed?.diameterMm ?? 10))
+    add(`${path}.properties.class`, 'a property class or grade such as 8.8 or S', classId);
+  array(component.joints).forEach((joint, j) => {
+    if (typeof joint?.thread === 'string' && !parseThread(joint.thread))
+      add(`${path}.joints.${j}.thread`, 'a thread such as M10x1.5 or 3/8-24 UNF', joint.thread);
+    if (typeof joint?.class === 'string' && !isClass(joint.class, parseThread(joint.thread ?? '')?.diameterMm ?? 10)) {
+      add(`${path}.joints.${j}.class`, 'a property class or grade such as 8.8 or S', joint.class);
+    }
+  });
+  array(component.supplies).forEach((supply, s) => {
+    if (array(component.supplies).findIndex((other) => other?.id === supply?.id) < s)
+      add(`${path}.supplies.${s}.id`, 'an id used once', supply?.id);
+  });
+  if (kind) {
+    array(component.observations).forEach((o, i) => {
+      if (o && typeof o === 'object') checkObservation(o, `${path}.observations.${i}`, component, kind, today, add);
+    });
+    array(component.photos).forEach((photo, i) => {
+      if (photo?.check !== undefined && !kind.checks.some((check) => check.id === photo.check && check.photo))
+        add(`${path}.photos.${i}.check`, 'a check of this kind that takes photos', photo.check);
+      if (typeof photo?.date === 'string' && photo.date > today)
+        add(`${path}.photos.${i}.date`, `a date not after ${today}`, photo.date);
+    });
+  }
+}
+
+function checkObservation(
+  o: Observation,
+  path: string,
+  component: Partial<Component>,
+  kind: Kind,
+  today: string,
+  add: Add,
+): void {
+  if (typeof o.date === 'string' && o.date > today) add(`${path}.date`, `a date not after ${today}`, o.date);
+  const check = kind.checks.find((c) => c.id === o.check);
+  if (!check) {
+    if (typeof o.check === 'string')
+      add(`${path}.check`, `a check of ${kind.id}: ${kind.checks.map((c) => c.id).join(', ')}`, o.check);
+    return;
+  }
+  const stage = STAGES.indexOf(o.stage ?? component.stage ?? 'fitted');
+  if (o.none === undefined && stage >= 0 && stage < STAGES.indexOf(check.earliestStage)) {
+    add(`${path}.stage`, `${check.earliestStage} or later, since it cannot be seen before`, STAGES[stage]);
+  }
+  if (o.value !== undefined) checkValue(o.value, o, check, `${path}.value`, add);
+  if (Array.isArray(o.split)) {
+    o.split.forEach((share, i) => {
+      checkValue(share?.value, o, check, `${path}.split.${i}.value`, add);
+    });
+    const sum = o.split.reduce((total, share) => total + (share?.count ?? 0), 0);
+    if (sum !== (component.count ?? 1)) add(`${path}.split`, `counts that add up to ${component.count ?? 1}`, sum);
+  }
+}
+
+function checkValue(value: unknown, o: Observation, check: Check, path: string, add: Add): void {
+  const { answer } = check;
+  if (answer.type === 'choice') {
+    if (!answer.options.some((option) => option.id === value))
+      add(path, `one of ${answer.options.map((option) => option.id).join(', ')}`, value);
+    return;
+  }
+  if (answer.type === 'grade') {
+    if (!(typeof value === 'number' && Number.isInteger(value) && value >= 0 && value <= 5))
+      add(path, 'a whole grade from 0 to 5', value);
+    if (o.unit !== undefined) add(path.replace(/value$/, 'unit'), 'no unit beside a grade', o.unit);
+    return;
+  }
+  const isLength = (unit: string) => unit === 'mm' || unit === 'in';
+  if (o.unit !== undefined && o.unit !== answer.unit && !(isLength(o.unit) && isLength(answer.unit))) {
+    add(path.replace(/(split\.\d+\.)?value$/, 'unit'), `the unit ${answer.unit}`, o.unit);
+    return;
+  }
+  const factor = o.unit === answer.unit || o.unit === undefined ? 1 : o.unit === 'in' ? 25.4 : 1 / 25.4;
+  const [low, high] = answer.range;
+  if (!(typeof value === 'number' && value * factor >= low && value * factor <= high))
+    add(path, `a figure from ${low} to ${high} ${answer.unit}`, value);
+}
+
+function checkCycles(list: readonly Partial<Component>[], add: Add): void {
+  const byId = new Map(list.map((component) => [component.id, component] as const));
+  list.forEach((component, i) => {
+    const seen = new Set<unknown>();
+    let here: Partial<Component> | undefined = component;
+    while (here?.sitsIn !== undefined && !seen.has(here.id)) {
+      seen.add(here.id);
+      here = byId.get(here.sitsIn);
+      if (here === component) {
+        add(`components.${i}.sitsIn`, 'no circle: a part cannot sit in what sits in it', component.sitsIn);
+        return;
+      }
+    }
+  });
+  const joints = new Map<string, { before: string[]; path: string }>();
+  list.forEach((component, i) => {
+    array(component.joints).forEach((joint, j) => {
+      const before = array(joint?.undoBefore).map((id) => (id.includes('.') ? id : `${component.id}.${id}`));
+      joints.set(`${component.id}.${joint?.id}`, { before, path: `components.${i}.joints.${j}.undoBefore` });
+    });
+  });
+  for (const [id, { before, path }] of joints) {
+    for (const [k, other] of before.entries())
+      if (!joints.has(other)) add(`${path}.${k}`, 'a joint of this assessment', other);
+    if (reaches(id, id, joints)) add(path, 'no circle: a joint cannot be undone before itself', before.join(', '));
+  }
+}
+
+function reaches(from: string, goal: string, joints: ReadonlyMap<string, { before: string[] }>): boolean {
+  const seen = new Set<string>();
+  const open = [...(joints.get(from)?.before ?? [])];
+  for (let id = open.pop(); id !== undefined; id = open.pop()) {
+    if (id === goal) return true;
+    if (seen.has(id)) continue;
+    seen.add(id);
+    open.push(...(joints.get(id)?.before ?? []));
+  }
+  return false;
+}
