@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { type Kysely, sql, type Transaction } from 'kysely';
+import type { Rubric } from '../../../shared/index.ts';
 import type { Inside, Kept, KeptEntry, Outcome, StoreChange } from '../../app/store-port.ts';
 import { CHANNEL } from './database.ts';
 import {
@@ -229,6 +230,10 @@ function insideOf(trx: Transaction<Tables>, assessment: string, pending: ReturnT
         .where('id', '=', id)
         .executeTakeFirst();
       return row && photoFrom(row);
+    },
+    async rubric(version) {
+      const row = await trx.selectFrom('rubrics').select('document').where('version', '=', version).executeTakeFirst();
+      return row && (JSON.parse(row.document) as Rubric);
     },
     async putPhoto(photo) {
       const { assessment: _assessment, id: _id, ...set } = recordOfPhoto(assessment, photo);
