@@ -55,7 +55,6 @@ async function onePhoto(file: string, pool: PhotoPool, modelFolder: string, long
   const session = await ort.InferenceSession.create(join(modelFolder, 'model.onnx'), {
     intraOpNumThreads: 1,
     interOpNumThreads: 1,
-    enableCpuMemArena: false,
     enableMemPattern: false,
   });
   const height = (longSide * 3) / 4;
@@ -131,7 +130,7 @@ async function measureAll(pool: PhotoPool, files: readonly string[], count: numb
 function memoryOf(pool: PhotoPool): number {
   const own = (pid: number | 'self') =>
     Number(/^Pss:\s+(\d+)/m.exec(readFileSync(`/proc/${pid}/smaps_rollup`, 'utf8'))?.[1] ?? 0) / 1000;
-  return ['self' as const, ...pool.processIds()].reduce((sum, pid) => sum + own(pid), 0);
+  return pool.processIds().reduce((sum, pid) => sum + own(pid), own('self'));
 }
 
 function line(name: string, value: number, limit: number, way: 'at most' | 'at least'): BenchLine {

@@ -51,8 +51,6 @@ export async function loadModel(folder: string, threads: number): Promise<RustMo
   const session = await ort.InferenceSession.create(file, {
     intraOpNumThreads: threads,
     interOpNumThreads: 1,
-    // The arena keeps the largest picture's memory for ever and grows with every new size.
-    enableCpuMemArena: false,
     enableMemPattern: false,
     graphOptimizationLevel: 'all',
   });

@@ -1,6 +1,7 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
+import { env } from 'node:process';
 import { fileURLToPath } from 'node:url';
 import type { ImagingSettings } from '../../../shared/imaging-settings.ts';
 import type { PhotoRequest } from '../../../shared/photo.ts';
@@ -43,6 +44,12 @@ export interface PoolOptions {
   /** Threads of one run of the network; the cores shared out among the photos unless given. */
   readonly threads?: number;
 }
+
+/**
+ * Pictures come and go in blocks of megabytes. Left to itself glibc keeps them in its heap, which then grows for as long as
+ * photos come; these make it hand each block back. Other systems take no notice.
+ */
+const STEADY_MEMORY = { MALLOC_ARENA_MAX: '1', MALLOC_MMAP_THRESHOLD_: '262144', MALLOC_TRIM_THRESHOLD_: '262144' };
 
 /** A process is replaced when it has grown beyond this. */
 const RSS_BYTES_TO = 600_000_000;
@@ -197,6 +204,7 @@ class Member {
       execArgv,
       serialization: 'advanced',
       stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
+      env: { ...env, ...STEADY_MEMORY },
     });
     this.process.on('error', () => undefined);
     this.process.send({ start: worker });
