@@ -108,6 +108,14 @@ export class Outbox {
     await db?.delete('waiting', id).catch(() => undefined);
   }
 
+  /** Tries a refused thing once more. */
+  async again(id: string): Promise<void> {
+    const item = this.#items.find((other) => other.id === id);
+    if (!item) return;
+    const { refused: _, ...fresh } = item;
+    await this.put(fresh);
+  }
+
   /** The person has moved on: what was held may go. */
   async release(): Promise<void> {
     const held = this.#items.filter((item) => item.held);

@@ -4,6 +4,7 @@ import { call, NoAnswer, sayTrouble } from '../data/client.ts';
 import { queries, useDemos, useList, useMe, useRubric } from '../data/queries.ts';
 import { AssemblyPicker } from '../parts/assembly-picker.tsx';
 import { AssessmentLine } from '../parts/assessment-line.tsx';
+import { Bin } from '../parts/bin.tsx';
 import { Frame } from '../parts/frame.tsx';
 import { Icon } from '../parts/mark.tsx';
 import { Empty, Trouble, Waiting } from '../parts/notices.tsx';
@@ -86,6 +87,7 @@ function MakeNew() {
         <Demos />
         <BringIn />
       </div>
+      <Bin />
     </>
   );
 }

@@ -40,7 +40,7 @@ export function BenchPage({ id }: { id: string }) {
 type Scored = ReturnType<typeof useScored>;
 type Full = Scored & { score: NonNullable<Scored['score']>; assessment: NonNullable<Scored['assessment']> };
 
-function Bench({ score, assessment, rubric, isUpdating, answered }: Full) {
+function Bench({ score, assessment, rubric, version, isUpdating, answered }: Full) {
   const settled = useMemo(() => rowsOf(score), [score]);
   const whatIf = useWhatIf(assessment, rubric, settled, score);
   const [filter, setFilter] = useState<Filter>('all');
@@ -124,7 +124,7 @@ function Bench({ score, assessment, rubric, isUpdating, answered }: Full) {
           </select>
         </label>
       </div>
-      <WhatIf whatIf={whatIf} assessment={assessment} score={score} isOpen={isWhatIfOpen} />
+      <WhatIf whatIf={whatIf} assessment={assessment} score={score} version={version} isOpen={isWhatIfOpen} />
       <BenchList
         rows={shown}
         all={rows}
@@ -137,7 +137,7 @@ function Bench({ score, assessment, rubric, isUpdating, answered }: Full) {
         search={search}
       />
       <AlwaysNew list={score.alwaysNew} currency={currency} />
-      <BenchMenu assessment={assessment} />
+      {rubric ? <BenchMenu assessment={assessment} rubric={rubric} /> : null}
       <p className="small quiet limits">{w.limits}</p>
     </>
   );

@@ -2,11 +2,12 @@ import { useState } from 'react';
 import { Link } from 'wouter';
 import { type ComponentOut, type Kind, STAGES, type Stage } from '../../../shared/index.ts';
 import { newId } from '../data/outbox.ts';
+import { queueChange } from '../data/queue-change.ts';
 import { optionFor, rowOf, spreadOf } from '../data/rows.ts';
-import { outbox } from '../data/use-outbox.ts';
 import { type Scored, useScored } from '../data/use-score.ts';
 import { wantedIndexOfKind } from '../data/wanted-index.ts';
 import { hours, hundredths, money } from '../format.ts';
+import { RemovePart } from '../parts/add-part.tsx';
 import { Chain } from '../parts/chain.tsx';
 import { ChecksByStage } from '../parts/checks-by-stage.tsx';
 import { ComponentPhotos } from '../parts/component-photos.tsx';
@@ -150,20 +151,11 @@ function Whole(props: PartProps & { rank: number }) {
             </div>
           </section>
           <Documents out={out} />
+          <RemovePart assessment={assessment.id} component={out.id} />
         </div>
       </div>
     </>
   );
-}
-
-export function queueChange(assessment: string, change: import('../../../shared/change.ts').Change): void {
-  void outbox.put({
-    id: change.id,
-    assessment,
-    at: Date.now(),
-    held: false,
-    what: { kind: 'change', change: { ...change, at: new Date().toISOString() } },
-  });
 }
 
 function Head({ out, kind, currency }: { out: ComponentOut; kind: Kind; currency: string }) {

@@ -1,15 +1,16 @@
 import { useState } from 'react';
 import { useLocation } from 'wouter';
-import type { Assessment } from '../../../shared/index.ts';
+import type { Assessment, Rubric } from '../../../shared/index.ts';
 import { call, exportAddress, sayTrouble } from '../data/client.ts';
 import { newId } from '../data/outbox.ts';
 import { queries, useMe } from '../data/queries.ts';
 import { words } from '../words.ts';
+import { AddPart } from './add-part.tsx';
 
 const w = words.bench;
 
 /** What can be done with the whole assessment. Deleting takes two steps. */
-export function BenchMenu({ assessment }: { assessment: Assessment }) {
+export function BenchMenu({ assessment, rubric }: { assessment: Assessment; rubric: Rubric }) {
   const [, go] = useLocation();
   const [said, setSaid] = useState('');
   const [isSure, setSure] = useState(false);
@@ -70,6 +71,7 @@ export function BenchMenu({ assessment }: { assessment: Assessment }) {
       <p className="small quiet" role="status">
         {said}
       </p>
+      {isOwner ? <AddPart assessment={assessment} rubric={rubric} /> : null}
     </section>
   );
 }

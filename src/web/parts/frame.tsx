@@ -4,6 +4,7 @@ import { lastAssessment, rememberAssessment } from '../data/settings.ts';
 import { useConnection, useWaiting } from '../data/use-outbox.ts';
 import { words } from '../words.ts';
 import { Icon, Mark } from './mark.tsx';
+import { RefusedList } from './refused.tsx';
 
 export type Section = 'bench' | 'round' | 'photos' | 'plan' | 'rubric';
 
@@ -47,6 +48,7 @@ export function Frame({ title, assessment: given, section, className = '', child
         <State />
       </header>
       <main className="wrap" id="main" tabIndex={-1}>
+        <RefusedList />
         {children}
       </main>
       {assessment === undefined ? null : (

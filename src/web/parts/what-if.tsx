@@ -1,5 +1,7 @@
 import { useId } from 'react';
 import type { Assessment, ScoreOut } from '../../../shared/index.ts';
+import { newId } from '../data/outbox.ts';
+import { queueChange } from '../data/queue-change.ts';
 import { optionFor } from '../data/rows.ts';
 import type { WhatIf as WhatIfState } from '../data/use-what-if.ts';
 import { bare, money } from '../format.ts';
@@ -14,13 +16,29 @@ interface WhatIfProps {
   whatIf: WhatIfState;
   assessment: Assessment;
   score: ScoreOut;
+  version: number;
   isOpen: boolean;
 }
 
 /** Sliders above the bench. They change nothing that is kept. */
-export function WhatIf({ whatIf, assessment, score, isOpen }: WhatIfProps) {
+export function WhatIf({ whatIf, assessment, score, version, isOpen }: WhatIfProps) {
   const { sliders, start, set } = whatIf;
   const { currency } = assessment;
+  const keep = () => {
+    const [low, usual, high] = assessment.rates.shop ?? [sliders.shop, sliders.shop, sliders.shop];
+    const scale = usual > 0 ? sliders.shop / usual : 1;
+    const shop: [number, number, number] = [low * scale, sliders.shop, high * scale];
+    queueChange(assessment.id, {
+      id: newId(),
+      type: 'set-assessment',
+      seen: version,
+      set: {
+        wantedFinish: sliders.finish,
+        rates: { ...assessment.rates, own: sliders.own, ...(sliders.shop === start.shop ? {} : { shop }) },
+      },
+    });
+    whatIf.putBack();
+  };
   const isMoved = Object.keys(start).some((key) => sliders[key as 'own'] !== start[key as 'own']);
   return (
     <section className={`sheet whatif${isOpen ? ' open' : ''}`} aria-label={w.whatIf}>
@@ -55,6 +73,9 @@ export function WhatIf({ whatIf, assessment, score, isOpen }: WhatIfProps) {
             <br />
             <button type="button" className="linkish" onClick={whatIf.putBack}>
               {w.putBack}
+            </button>{' '}
+            <button type="button" className="linkish" onClick={keep}>
+              {w.keep}
             </button>
           </>
         ) : null}
