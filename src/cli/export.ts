@@ -16,9 +16,9 @@ export function exportCommand(program: Command, deps: ServeCommandDeps): void {
     .command('export')
     .description('Write an assessment as one .zip with its rubric and photos, as JSON, or its parts list as CSV')
     .argument('<id>', 'id of the assessment')
-    .option('--data DIR', 'folder where assessments are kept')
-    .option('--out FILE', 'file to write; ID.zip here when left out')
-    .option('--format FORMAT', 'zip, json or csv', 'zip')
+    .option('--data <dir>', 'folder where assessments are kept')
+    .option('--out <file>', 'file to write; ID.zip here when left out')
+    .option('--format <format>', 'zip, json or csv', 'zip')
     .action(async (id: string, options: ExportOptions) => {
       if (!['zip', 'json', 'csv'].includes(options.format)) {
         throw new InputError([{ file: '', path: '--format', wanted: 'zip, json or csv', found: options.format }]);

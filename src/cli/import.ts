@@ -9,7 +9,7 @@ export function importCommand(program: Command, deps: ServeCommandDeps): void {
     .command('import')
     .description('Take in an assessment (.zip, .json, .yaml) or a parts list (.csv) as a new assessment')
     .argument('<file>', 'file to take in')
-    .option('--data DIR', 'folder where assessments are kept')
+    .option('--data <dir>', 'folder where assessments are kept')
     .option('--json', 'print what came in as JSON')
     .action(async (file: string, options: { data?: string; json?: boolean }) => {
       const bytes = await deps.readBytes(file);

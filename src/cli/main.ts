@@ -1,5 +1,5 @@
 import { CommanderError } from 'commander';
-import { describeFault, InputError, UsageError, visible } from '../../shared/index.ts';
+import { describeFault, InputError, StoreError, UsageError, visible } from '../../shared/index.ts';
 import { wire } from '../wire.ts';
 import { programOf } from './program.ts';
 
@@ -32,6 +32,10 @@ function told(error: unknown): 0 | 1 | 2 | 3 {
   if (error instanceof UsageError) {
     say(visible(error.message));
     return 2;
+  }
+  if (error instanceof StoreError) {
+    say(visible(error.message));
+    return 1;
   }
   say(visible(`Something is wrong on our side: ${error instanceof Error ? error.message : String(error)}`));
   return 3;

@@ -69,13 +69,13 @@ export function serveCommand(program: Command, deps: ServeCommandDeps): void {
   program
     .command('serve')
     .description('Serve the page on this computer, or with --share on the local network')
-    .option('--port NUMBER', 'port to listen on; 0 takes a free one', String(DEFAULT_PORT))
-    .option('--data DIR', 'folder where assessments and photos are kept')
+    .option('--port <number>', 'port to listen on; 0 takes a free one', String(DEFAULT_PORT))
+    .option('--data <dir>', 'folder where assessments and photos are kept')
     .option('--share', 'let other devices on the local network in, each by a one-time code')
     .option('--tls', 'use https: takes cert.pem and key.pem from the data folder, or makes a certificate')
     .option('--open', 'open the page in the browser')
-    .option('--host ADDRESS', 'address to listen on; any but this computer itself needs --share')
-    .option('--allow-host NAME...', 'further names under which it may be asked, behind a proxy')
+    .option('--host <address>', 'address to listen on; any but this computer itself needs --share')
+    .option('--allow-host <name...>', 'further names under which it may be asked, behind a proxy')
     .action(async (options: ServeOptions) => runServe(options, deps));
 }
 
