@@ -76,6 +76,8 @@ export const ImagingSettings = z.strictObject({
   interval: z.strictObject({
     coverage: fraction,
     floorFraction: fraction,
+    secondBandFrom: fraction,
+    thirdBandFrom: fraction,
     widen: positive,
   }),
 });

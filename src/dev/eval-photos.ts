@@ -248,11 +248,12 @@ async function calibrate(photos: readonly LabelledPhoto[], pool: PhotoPool, sett
 async function writeCalibration(scored: readonly Scored[], folder: string): Promise<void> {
   const round = (value: number) => Math.round(value * 1e6) / 1e6;
   const rows = scored.map(({ photo, truth, predicted }) => ({
-    group: photo.group,
-    trueFraction: round(truth),
-    predictedFraction: round(predicted),
+    id: photo.id,
+    scene_group: photo.group,
+    true_fraction: round(truth),
+    predicted_fraction: round(predicted),
   }));
   const lines = rows.map((row) => `    ${JSON.stringify(row)}`).join(',\n');
-  await writeFile(join(ROOT, folder, 'calibration.json'), `{\n  "photos": [\n${lines}\n  ]\n}\n`);
+  await writeFile(join(ROOT, folder, 'calibration.json'), `{\n  "pictures": [\n${lines}\n  ]\n}\n`);
   console.log(`Wrote ${folder}/calibration.json: ${rows.length} photos`);
 }

@@ -22,11 +22,11 @@ export async function loadImagingSettings(file: string): Promise<ImagingSettings
 
 /** `calibration.json` of a method: photos whose scene the method had not seen, with true and predicted fraction. */
 const Calibration = z.object({
-  photos: z.array(
+  pictures: z.array(
     z.object({
-      group: z.string(),
-      trueFraction: z.number().min(0).max(1),
-      predictedFraction: z.number().min(0).max(1),
+      scene_group: z.string(),
+      true_fraction: z.number().min(0).max(1),
+      predicted_fraction: z.number().min(0).max(1),
     }),
   ),
 });
@@ -44,10 +44,18 @@ export async function loadIntervals(modelsFolder: string, settings: ImagingSetti
   const load = async (folder: string) => {
     const file = join(modelsFolder, folder, 'calibration.json');
     if (!existsSync(file)) return null;
-    const { photos } = Calibration.parse(JSON.parse(await readFile(file, 'utf8')));
-    return fitInterval(photos satisfies CalibrationPhoto[], {
+    const { pictures } = Calibration.parse(JSON.parse(await readFile(file, 'utf8')));
+    const photos = pictures.map(
+      (picture): CalibrationPhoto => ({
+        group: picture.scene_group,
+        trueFraction: picture.true_fraction,
+        predictedFraction: picture.predicted_fraction,
+      }),
+    );
+    return fitInterval(photos, {
       coverage: settings.interval.coverage,
       floorFraction: settings.interval.floorFraction,
+      bandsFrom: [0, settings.interval.secondBandFrom, settings.interval.thirdBandFrom],
       widen: settings.interval.widen,
     });
   };
