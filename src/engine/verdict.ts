@@ -4,7 +4,6 @@ import {
   type Because,
   type Firmness,
   type KnockOutOut,
-  STAGES,
   type Verdict,
   WANTED_FINISHES,
 } from '../../shared/index.ts';
@@ -96,7 +95,11 @@ export function judge(
         where(drawn, completions, (effect) => (effect & bits) === 0),
         sliders,
       ) ?? action;
-    const fired = where(drawn, completions, (effect) => (effect & bits) !== 0);
+    // What holds if it fires: with several open, the ones that leave least.
+    const hardest = barsAction.reduce((all, { barring }) => (barring.barsRefinish ? all | (1 << barring.bit) : all), 0);
+    const fired = where(drawn, completions, (effect) =>
+      hardest ? (effect & hardest) === hardest : (effect & bits) !== 0,
+    );
     const firedCosts = expectedCosts(c, fired, sliders);
     chosen = cheapest(c, firedCosts);
     action = chosen < 0 ? 'replace' : c.options[chosen]!.action;
@@ -200,15 +203,13 @@ function onlyAction({ c, completions }: Prepared, action: Action, sliders: Slide
   return actions.size === 1 && actions.has(action);
 }
 
-/** A look at a fitted part never settles reuse where the load goes: each such check must stand at its final stage. */
+/** An answer given on a fitted part that a later stage may overturn never settles reuse where the load goes. */
 function loadPathSeen({ c, facts }: Prepared): boolean {
   const { kind } = c.compiled;
   const loadPath = new Set(kind.zones.filter((zone) => zone.loadPath).map((zone) => zone.id));
   return kind.checks.every((check, v) => {
-    const fact = facts.facts[v]!;
-    if (!loadPath.has(check.zone) || fact.state === 'not-applicable') return true;
-    if (fact.state !== 'final') return false;
-    return check.answer.type !== 'grade' || STAGES.indexOf(fact.stage!) > 0;
+    const { stage, state } = facts.facts[v]!;
+    return !loadPath.has(check.zone) || state !== 'evidence' || stage !== 'fitted';
   });
 }
 
