@@ -3,15 +3,17 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
-import { Assessment, type Fault, faultsOf, Rubric } from '../../shared/index.ts';
+import { faultsOf, Rubric } from '../../shared/index.ts';
 import { parseDocumentText } from '../../src/adapters/files/read-document.ts';
+import { readRubric } from '../../src/adapters/files/read-rubric.ts';
 import { loadImagingSettings, loadIntervals, openPhotoPool, type PhotoPool } from '../../src/adapters/photos/index.ts';
 import { servePhotos } from '../../src/adapters/serve/index.ts';
 import { type Keeping, openKeeping } from '../../src/adapters/store/index.ts';
+import { checkAssessment } from '../../src/engine/check-assessment.ts';
+import { score } from '../../src/engine/index.ts';
 import { type App, createApp } from '../../src/server/app.ts';
 import type { ServerDeps } from '../../src/server/deps.ts';
 import { smallAssessment } from '../adapters/store/small-assessment.ts';
-import { testRubric } from './test-rubric.ts';
 
 export interface TestApp {
   app: App;
@@ -50,21 +52,19 @@ export async function openTestApp(overrides: Partial<ServerDeps> = {}): Promise<
     return pool;
   };
   const photos = () => servePhotos(lazyPool(), intervals, settings.intake.fileBytesTo);
-  const rubric = testRubric();
+  const rubric = await readRubric(path('rubric'));
   const asked = { from: null as string | null };
   const deps: ServerDeps = {
     version: '0.0.0-test',
     store: keeping.store,
     files: keeping.files,
     rubric,
-    checkAssessment,
+    checkAssessment: (raw, other, today) => checkAssessment(raw, other, { today }).faults ?? [],
     checkRubric(raw) {
       const read = Rubric.safeParse(raw);
       return read.success ? { rubric: read.data } : { faults: faultsOf(read.error, raw) };
     },
-    score: () => {
-      throw new Error('not asked for in these tests');
-    },
+    score,
     plan: null,
     parseText: (text, file) => {
       const read = parseDocumentText(text, file);
@@ -117,25 +117,6 @@ export async function openTestApp(overrides: Partial<ServerDeps> = {}): Promise<
       rmSync(folder, { recursive: true, force: true });
     },
   };
-}
-
-/** Shape, kinds and checks: what these tests get wrong on purpose. */
-function checkAssessment(raw: unknown, rubric: Rubric): readonly Fault[] {
-  const read = Assessment.safeParse(raw);
-  if (!read.success) return faultsOf(read.error, raw);
-  return read.data.components.flatMap((component, n): Fault[] => {
-    const kind = rubric.kinds.find((other) => other.id === component.kind);
-    const at = `components.${n}`;
-    if (!kind) return [{ file: '', path: `${at}.kind`, wanted: 'a kind of the rubric', found: component.kind }];
-    return (component.observations ?? [])
-      .filter((observation) => !kind.checks.some((check) => check.id === observation.check))
-      .map((observation) => ({
-        file: '',
-        path: `${at}.observations`,
-        wanted: `a check of ${kind.id}`,
-        found: observation.check,
-      }));
-  });
 }
 
 /** A real picture of random blotches, JPEG. */
