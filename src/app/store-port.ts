@@ -116,6 +116,8 @@ export interface Store {
   list(inBin: boolean): Promise<KeptSummary[]>;
   /** Also one in the bin. */
   read(id: string): Promise<Kept | undefined>;
+  /** As `read`, from the database, whatever is at hand. */
+  readFresh(id: string): Promise<Kept | undefined>;
   /** As `read`, when it is at hand without asking the database; undefined says nothing. */
   peek(id: string): Kept | undefined;
   /** @returns false when the id is taken */

@@ -50,6 +50,17 @@ export async function openStore(
   });
   const peek = (id: string) => (news === null || news.isHearing() ? memory.get(id) : undefined);
 
+  const readFresh = async (id: string) => {
+    const { epoch } = memory;
+    const row = await db.selectFrom('assessments').selectAll().where('id', '=', id).executeTakeFirst();
+    if (!row) return undefined;
+    const known = memory.get(id);
+    const kept = keptFrom(row, known?.etag === etagOf(row.version, row.salt) ? known.assessment : undefined);
+    // What was read may be older than a change that went through meanwhile.
+    if (memory.epoch === epoch) memory.set(kept);
+    return kept;
+  };
+
   return {
     peek,
     change: change as Store['change'],
@@ -80,18 +91,8 @@ export async function openStore(
       return rows.map(({ photos, ...row }) => summaryFrom(row, Number(photos ?? 0)));
     },
 
-    async read(id) {
-      const atHand = peek(id);
-      if (atHand) return atHand;
-      const { epoch } = memory;
-      const row = await db.selectFrom('assessments').selectAll().where('id', '=', id).executeTakeFirst();
-      if (!row) return undefined;
-      const known = memory.get(id);
-      const kept = keptFrom(row, known?.etag === etagOf(row.version, row.salt) ? known.assessment : undefined);
-      // What was read may be older than a change that went through meanwhile.
-      if (memory.epoch === epoch) memory.set(kept);
-      return kept;
-    },
+    readFresh,
+    read: async (id) => peek(id) ?? readFresh(id),
 
     create: (fresh: NewKept) =>
       write(async () => {
