@@ -1,10 +1,27 @@
 import type { Context } from 'hono';
 
+export const CONTENT_POLICY =
+  "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' blob: data:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+/** Headers of every answer. */
+export const SAFE_HEADERS = {
+  'Content-Security-Policy': CONTENT_POLICY,
+  'Referrer-Policy': 'no-referrer',
+  'X-Content-Type-Options': 'nosniff',
+  'Cross-Origin-Resource-Policy': 'same-origin',
+} as const;
+
+/** Answers made with their safe headers: adding them afterwards costs the server's fast way of sending. */
+export const withSafeHeaders = new WeakSet<Response>();
+
 /** JSON text with its validator, or 304 when the asker has it (RFC 9110, 13.1.2). */
 export function jsonWithTag(c: Context, text: string, etag: string, headers: Record<string, string> = {}): Response {
-  const base = { ETag: etag, 'Cache-Control': 'private, no-cache', ...headers };
-  if (matches(c.req.header('if-none-match'), etag)) return new Response(null, { status: 304, headers: base });
-  return new Response(text, { headers: { 'Content-Type': 'application/json', ...base } });
+  const base = { ...SAFE_HEADERS, ETag: etag, 'Cache-Control': 'private, no-cache', ...headers };
+  const answer = matches(c.req.header('if-none-match'), etag)
+    ? new Response(null, { status: 304, headers: base })
+    : new Response(text, { headers: { 'Content-Type': 'application/json', ...base } });
+  withSafeHeaders.add(answer);
+  return answer;
 }
 
 /** `If-None-Match` compares weakly: `W/` in front does not matter. */

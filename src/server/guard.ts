@@ -4,6 +4,7 @@ import { getCookie, setCookie } from 'hono/cookie';
 import type { Role } from '../../shared/index.ts';
 import type { Author, DeviceRow, Store } from '../app/store-port.ts';
 import { ProblemError } from '../app/store-problem.ts';
+import { SAFE_HEADERS, withSafeHeaders } from './answers.ts';
 import type { ServerDeps } from './deps.ts';
 
 /** Who asks. */
@@ -23,18 +24,13 @@ const SEEN_EVERY_MS = 60_000;
 const LOOPBACK_NAMES: ReadonlySet<string> = new Set(['localhost', '127.0.0.1', '::1']);
 const SAFE: ReadonlySet<string> = new Set(['GET', 'HEAD']);
 
-export const CONTENT_POLICY =
-  "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' blob: data:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
-
 /** Headers of every answer. */
 export function safeHeaders(): MiddlewareHandler {
   return async (c, next) => {
     await next();
+    if (withSafeHeaders.has(c.res)) return;
     const { headers } = c.res;
-    headers.set('Content-Security-Policy', CONTENT_POLICY);
-    headers.set('Referrer-Policy', 'no-referrer');
-    headers.set('X-Content-Type-Options', 'nosniff');
-    headers.set('Cross-Origin-Resource-Policy', 'same-origin');
+    for (const [name, value] of Object.entries(SAFE_HEADERS)) headers.set(name, value);
     if (!headers.has('Cache-Control')) headers.set('Cache-Control', 'no-store');
   };
 }
@@ -89,10 +85,10 @@ export function sessions(deps: Pick<ServerDeps, 'store' | 'sharing' | 'remoteAdd
       return async (c, next) => {
         const address = deps.remoteAddress(c);
         const isLoopback = address === null || isLoopbackAddress(address);
-        const secret = getCookie(c, COOKIE);
         // Under another name than loopback's the owner, too, comes through the network's door.
         const isHere = isLoopback && LOOPBACK_NAMES.has(nameOf(c.req.header('host') ?? new URL(c.req.url).host));
-        const device = isHere || secret === undefined ? null : await deviceOf(secret);
+        const secret = isHere ? undefined : getCookie(c, COOKIE);
+        const device = secret === undefined ? null : await deviceOf(secret);
         c.set('caller', { role: isHere ? 'own' : (device?.role ?? null), device, isLoopback });
         if (device) void markSeen(store, device, seenAt, deps.now());
         await next();
