@@ -2,6 +2,7 @@ declare module 'jstat' {
   const jstat: {
     readonly normal: {
       cdf(x: number, mean: number, deviation: number): number;
+      pdf(x: number, mean: number, deviation: number): number;
       inv(p: number, mean: number, deviation: number): number;
     };
   };
