@@ -31,11 +31,19 @@ function runTests(args) {
   mkdirSync(new URL('.build/', ROOT), { recursive: true });
   rmSync(REPORT, { force: true });
   const file = fileURLToPath(REPORT);
-  const status = node('vitest/vitest.mjs', ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${file}`, ...args]);
+  const status = node('vitest/vitest.mjs', [
+    'run',
+    '--reporter=default',
+    '--reporter=json',
+    `--outputFile.json=${file}`,
+    ...args,
+  ]);
   if (!existsSync(REPORT)) return { passed: 0, failed: 1, skipped: 0, broken: true };
   const report = JSON.parse(readFileSync(REPORT, 'utf8'));
   // A file that could not even be loaded has no tests to count; it counts as one failure.
-  const unloaded = report.testResults.filter((suite) => suite.status === 'failed' && suite.assertionResults.length === 0);
+  const unloaded = report.testResults.filter(
+    (suite) => suite.status === 'failed' && suite.assertionResults.length === 0,
+  );
   return {
     passed: report.numPassedTests,
     failed: report.numFailedTests + unloaded.length,

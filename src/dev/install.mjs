@@ -36,7 +36,9 @@ function installedByHand(lockText) {
   const record = JSON.parse(recordText).packages;
   return Object.entries(JSON.parse(lockText).packages).every(
     ([path, entry]) =>
-      path === '' || entry.optional || (record[path]?.version === entry.version && existsSync(new URL(`${path}/`, ROOT))),
+      path === '' ||
+      entry.optional ||
+      (record[path]?.version === entry.version && existsSync(new URL(`${path}/`, ROOT))),
   );
 }
 

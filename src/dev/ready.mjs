@@ -44,7 +44,9 @@ switch (command) {
     break;
   }
   default:
-    process.stderr.write('Usage: node src/dev/ready.mjs start | test | check | keepworthy ARGS | bench | eval-photos\n');
+    process.stderr.write(
+      'Usage: node src/dev/ready.mjs start | test | check | keepworthy ARGS | bench | eval-photos\n',
+    );
     process.exitCode = 2;
 }
 
