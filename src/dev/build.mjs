@@ -117,6 +117,7 @@ function stampOf(paths, isWanted = () => true) {
 
 function filesUnder(path) {
   const url = new URL(path, ROOT);
+  if (!existsSync(url)) return [];
   if (!statSync(url).isDirectory()) return [path];
   return readdirSync(url, { withFileTypes: true }).flatMap((entry) =>
     entry.isDirectory() ? filesUnder(`${path}/${entry.name}`) : [`${path}/${entry.name}`],
