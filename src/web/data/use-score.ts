@@ -2,10 +2,10 @@ import { useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Assessment, Rubric, ScoreOut } from '../../../shared/index.ts';
 import { words } from '../words.ts';
-import { NoAnswer, sayTrouble } from './client.ts';
+import { call, NoAnswer, sayTrouble } from './client.ts';
 import { queries, useAssessment, useRubric } from './queries.ts';
 import { questionsOf } from './questions.ts';
-import { scoreHere } from './scorer.ts';
+import { SEED, scoreHere } from './scorer.ts';
 
 export interface Trouble {
   title: string;
@@ -33,7 +33,9 @@ export function useScored(id: string): Scored {
   const scoreQuery = useQuery({
     // The object itself is the key: a new answer makes a new object, an unchanged one is not judged again.
     queryKey: ['score', id, useStamp(assessment), rubric?.version],
-    queryFn: () => scoreHere(assessment!, rubric!),
+    queryFn: () =>
+      // A browser that cannot run the worker shows what the server has worked out.
+      scoreHere(assessment!, rubric!).catch(() => call('score', { params: { id }, query: { seed: SEED } })),
     enabled: assessment !== null && rubric !== null,
     staleTime: Number.POSITIVE_INFINITY,
     gcTime: 60_000,
