@@ -228,8 +228,11 @@ describe('two processes on one server', () => {
         ),
       );
       expect(await heard).toMatchObject({ what: 'assessment', id: 'shared' });
-      for (let i = 0; i < 100 && (await second.store.read('shared'))!.version < 41; i++) {
-        await new Promise((resolve) => setTimeout(resolve, 20));
+      // Either hears of the other's writes a moment later.
+      for (const { store } of [first, second]) {
+        for (let i = 0; i < 200 && (await store.read('shared'))!.version < 41; i++) {
+          await new Promise((resolve) => setTimeout(resolve, 20));
+        }
       }
       const [one, two] = [await first.store.read('shared'), await second.store.read('shared')];
       expect(one!.assessment.components[0]!.observations).toHaveLength(40);
