@@ -6,12 +6,14 @@ import {
   type Fault,
   faultsOf,
   type Kind,
+  MM_PER_INCH,
   type Observation,
   type Rubric,
   STAGES,
   showFound,
 } from '../../shared/index.ts';
 import { parseThread, propertyClass } from '../standards/index.ts';
+import { type Add, array, checkIds, checkReferences } from './check-references.ts';
 
 /** Where and when an assessment is checked. */
 export interface CheckOptions {
@@ -48,19 +50,22 @@ export function checkAssessment(
   };
   const whole = (raw && typeof raw === 'object' ? raw : {}) as Partial<Assessment>;
   checkWhole(whole, rubric, today, add);
-  checkIds(list, add);
+  const kinds = new Map<unknown, Kind>(rubric.kinds.map((kind) => [kind.id, kind]));
+  const areas = new Set(array(whole.areas).map((area) => area?.id));
+  const ids = new Set(list.map((component) => component.id));
+  const lengthUnit = whole.units === 'in' ? 'in' : 'mm';
+  checkIds(list, 'components', add);
+  checkReferences(list, whole, rubric, today, add);
   list.forEach((component, i) => {
-    const kind = rubric.kinds.find((k) => k.id === component.kind);
+    const kind = kinds.get(component.kind);
     if (typeof component.kind === 'string' && !kind)
       add(`components.${i}.kind`, 'a kind of the rubric', component.kind);
-    checkComponent(component, `components.${i}`, kind, whole, list, today, add);
+    checkComponent(component, `components.${i}`, kind, { areas, ids, today, lengthUnit, add });
   });
   checkCycles(list, add);
   if (faults.length > 0 || !parsed.success) return { faults };
   return { assessment: parsed.data };
 }
-
-type Add = (path: string, wanted: string, found: unknown) => void;
 
 function checkWhole(whole: Partial<Assessment>, rubric: Rubric, today: string, add: Add): void {
   if (typeof whole.date === 'string' && whole.date > today) add('date', `a date not after ${today}`, whole.date);
@@ -85,30 +90,22 @@ function isClass(id: string, diameterMm: number): boolean {
   return /^nut (?:04|05|5|6|8|10|12)$/.test(id) || propertyClass(id, diameterMm) !== null;
 }
 
-function array<T>(value: readonly T[] | undefined): readonly T[] {
-  return Array.isArray(value) ? (value as readonly T[]) : [];
-}
-
-function checkIds(list: readonly Partial<Component>[], add: Add): void {
-  const first = new Map<string, number>();
-  list.forEach(({ id }, i) => {
-    if (typeof id !== 'string') return;
-    const before = first.get(id);
-    if (before === undefined) first.set(id, i);
-    else add(`components.${i}.id`, `an id that components.${before} does not have`, id);
-  });
+/** What a component's answers are checked against, beside its kind. */
+interface Surroundings {
+  areas: ReadonlySet<unknown>;
+  ids: ReadonlySet<unknown>;
+  today: string;
+  lengthUnit: string;
+  add: Add;
 }
 
 function checkComponent(
   component: Partial<Component>,
   path: string,
   kind: Kind | undefined,
-  whole: Partial<Assessment>,
-  list: readonly Partial<Component>[],
-  today: string,
-  add: Add,
+  { areas, ids, today, lengthUnit, add }: Surroundings,
 ): void {
-  const isComponent = (id: unknown) => list.some((other) => other.id === id && other !== component);
+  const isComponent = (id: unknown) => id !== component.id && ids.has(id);
   for (const field of ['sitsIn', 'pair'] as const) {
     if (typeof component[field] === 'string' && !isComponent(component[field]))
       add(`${path}.${field}`, 'the id of another component', component[field]);
@@ -116,7 +113,7 @@ function checkComponent(
   array(component.mates).forEach((mate, i) => {
     if (!isComponent(mate)) add(`${path}.mates.${i}`, 'the id of another component', mate);
   });
-  if (typeof component.area === 'string' && !array(whole.areas).some((area) => area.id === component.area))
+  if (typeof component.area === 'string' && !areas.has(component.area))
     add(`${path}.area`, 'an area of the assessment', component.area);
   const { thread, class: classId } = component.properties ?? {};
   const parsed = typeof thread === 'string' ? parseThread(thread) : null;
@@ -131,19 +128,14 @@ function checkComponent(
       add(`${path}.joints.${j}.class`, 'a property class or grade such as 8.8 or S', joint.class);
     }
   });
-  array(component.supplies).forEach((supply, s) => {
-    if (array(component.supplies).findIndex((other) => other?.id === supply?.id) < s)
-      add(`${path}.supplies.${s}.id`, 'an id used once', supply?.id);
-  });
   if (kind) {
     array(component.observations).forEach((o, i) => {
-      if (o && typeof o === 'object') checkObservation(o, `${path}.observations.${i}`, component, kind, today, add);
+      if (o && typeof o === 'object')
+        checkObservation(o, `${path}.observations.${i}`, component, kind, { today, lengthUnit, add });
     });
     array(component.photos).forEach((photo, i) => {
       if (photo?.check !== undefined && !kind.checks.some((check) => check.id === photo.check && check.photo))
         add(`${path}.photos.${i}.check`, 'a check of this kind that takes photos', photo.check);
-      if (typeof photo?.date === 'string' && photo.date > today)
-        add(`${path}.photos.${i}.date`, `a date not after ${today}`, photo.date);
     });
   }
 }
@@ -153,8 +145,7 @@ function checkObservation(
   path: string,
   component: Partial<Component>,
   kind: Kind,
-  today: string,
-  add: Add,
+  { today, lengthUnit, add }: { today: string; lengthUnit: string; add: Add },
 ): void {
   if (typeof o.date === 'string' && o.date > today) add(`${path}.date`, `a date not after ${today}`, o.date);
   const check = kind.checks.find((c) => c.id === o.check);
@@ -167,17 +158,23 @@ function checkObservation(
   if (o.none === undefined && stage >= 0 && stage < STAGES.indexOf(check.earliestStage)) {
     add(`${path}.stage`, `${check.earliestStage} or later, since it cannot be seen before`, STAGES[stage]);
   }
-  if (o.value !== undefined) checkValue(o.value, o, check, `${path}.value`, add);
+  if (o.value !== undefined) checkValue(o.value, o, check, `${path}.value`, { lengthUnit, add });
   if (Array.isArray(o.split)) {
     o.split.forEach((share, i) => {
-      checkValue(share?.value, o, check, `${path}.split.${i}.value`, add);
+      checkValue(share?.value, o, check, `${path}.split.${i}.value`, { lengthUnit, add });
     });
     const sum = o.split.reduce((total, share) => total + (share?.count ?? 0), 0);
     if (sum !== (component.count ?? 1)) add(`${path}.split`, `counts that add up to ${component.count ?? 1}`, sum);
   }
 }
 
-function checkValue(value: unknown, o: Observation, check: Check, path: string, add: Add): void {
+function checkValue(
+  value: unknown,
+  o: Observation,
+  check: Check,
+  path: string,
+  { lengthUnit, add }: { lengthUnit: string; add: Add },
+): void {
   const { answer } = check;
   if (answer.type === 'choice') {
     if (!answer.options.some((option) => option.id === value))
@@ -195,10 +192,16 @@ function checkValue(value: unknown, o: Observation, check: Check, path: string, 
     add(path.replace(/(split\.\d+\.)?value$/, 'unit'), `the unit ${answer.unit}`, o.unit);
     return;
   }
-  const factor = o.unit === answer.unit || o.unit === undefined ? 1 : o.unit === 'in' ? 25.4 : 1 / 25.4;
+  // A check in mm takes the assessment's unit of length when the answer names none, as the engine does.
+  const entered = o.unit ?? (answer.unit === 'mm' ? lengthUnit : answer.unit);
+  const factor = entered === answer.unit ? 1 : entered === 'in' ? MM_PER_INCH : 1 / MM_PER_INCH;
   const [low, high] = answer.range;
   if (!(typeof value === 'number' && value * factor >= low && value * factor <= high))
-    add(path, `a figure from ${low} to ${high} ${answer.unit}`, value);
+    add(
+      path,
+      `a figure from ${low} to ${high} ${answer.unit}`,
+      entered === answer.unit ? value : `${value} ${entered}`,
+    );
 }
 
 function checkCycles(list: readonly Partial<Component>[], add: Add): void {
@@ -218,7 +221,9 @@ function checkCycles(list: readonly Partial<Component>[], add: Add): void {
   const joints = new Map<string, { before: string[]; path: string }>();
   list.forEach((component, i) => {
     array(component.joints).forEach((joint, j) => {
-      const before = array(joint?.undoBefore).map((id) => (id.includes('.') ? id : `${component.id}.${id}`));
+      const before = array(joint?.undoBefore).map((id) =>
+        String(id).includes('.') ? String(id) : `${component.id}.${id}`,
+      );
       joints.set(`${component.id}.${joint?.id}`, { before, path: `components.${i}.joints.${j}.undoBefore` });
     });
   });
