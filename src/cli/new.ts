@@ -1,6 +1,6 @@
 import type { Command } from 'commander';
 import { type Check, InputError, type Rubric, showFound } from '../../shared/index.ts';
-import { newAssessment } from '../app/new-assessment.ts';
+import { newChecklist } from '../app/new-checklist.ts';
 import type { CliDeps } from './score.ts';
 
 /** `keepworthy new ASSEMBLY`: a blank checklist. */
@@ -13,7 +13,7 @@ export function newCommand(program: Command, deps: CliDeps): void {
     .option('--folder <dir>', 'a folder of your own laid over the rubric')
     .action(async (id: string, flags: { yaml?: boolean; folder?: string }) => {
       const rubric = await deps.readRubric(flags.folder);
-      const blank = newAssessment(rubric, id, deps.today());
+      const blank = newChecklist(rubric, id, deps.today());
       if (!blank)
         throw new InputError([
           {

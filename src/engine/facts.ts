@@ -10,7 +10,7 @@ import {
   type Stage,
   type Value,
 } from '../../shared/index.ts';
-import { rustGradeIso4628 } from '../standards/index.ts';
+import { leastRustGrade } from '../standards/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
 import { gradeOfMeasure, type Knowledge, propertyTruth, type Variable } from './conditions.ts';
 import type { Tables } from './tables.ts';
@@ -293,16 +293,11 @@ function liftByPhotos(fact: Fact, variable: Variable, photos: readonly PhotoReco
       continue;
     }
     const { low, high } = photo.rustAreaPercent;
-    const grade = gradeOfPercent(low);
+    const grade = leastRustGrade(low);
     const floor = variable.grades.findIndex((g) => g >= grade);
     fact.floor = Math.max(fact.floor, floor < 0 ? variable.size - 1 : floor);
     fact.notes.push(`Photo ${photo.id}: rust on ${low} to ${high} % of the outlined part, so grade ${grade} at least`);
   }
-}
-
-/** Lower of the ISO 4628-3 pictures between which a rusted area lies, as a grade 0 to 5. */
-function gradeOfPercent(percent: number): number {
-  return Number(rustGradeIso4628(percent)[0]!.slice(3));
 }
 
 /** Grade 0 to 5 range of a fact: by its answers, the better end lifted by photos. */

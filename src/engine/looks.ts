@@ -22,12 +22,11 @@ export function looksOf(
   tables: Tables,
   mateChecks: ReadonlySet<string>,
 ): Worth[] {
-  const { c, facts, component, drawn } = prepared;
+  const { c, facts, component } = prepared;
   const { kind } = c.compiled;
   const now = STAGES.indexOf(component.stage);
-  const costing = costingOf(c, sliders);
-  const options = c.options.map((_, i) => i).filter((i) => !isRefused(c.options[i]!, sliders.finish));
-  const costs = drawn.effects.map((effect) => options.map((i) => costing.costIn(i, effect)));
+  const { costs, clear } = costsByEffect(prepared, sliders);
+  const hangs = Math.max(...clear) - Math.min(...clear);
   const open = new Set(
     barringStates(prepared, sliders.finish).flatMap(({ barring, state }) =>
       state === 'open' ? barring.condition.variables : [],
@@ -45,8 +44,6 @@ export function looksOf(
     if (!matters && !compulsory) return [];
     const { value } = matters ? answerValue(prepared, [variable], costs, tables) : { value: 0 };
     const firing = matters ? firingChance(prepared, variable) : 0;
-    const hangs =
-      Math.max(...options.map((i) => costing.clear[i]!)) - Math.min(...options.map((i) => costing.clear[i]!));
     return [
       {
         look: {
@@ -68,6 +65,16 @@ export function looksOf(
       },
     ];
   });
+}
+
+/** Cost of each option that is not refused: for every set of effects that the draws have, and when nothing bars it. */
+function costsByEffect({ c, drawn }: Prepared, sliders: Sliders): { costs: number[][]; clear: number[] } {
+  const costing = costingOf(c, sliders);
+  const options = c.options.map((_, i) => i).filter((i) => !isRefused(c.options[i]!, sliders.finish));
+  return {
+    costs: drawn.effects.map((effect) => options.map((i) => costing.costIn(i, effect))),
+    clear: options.map((i) => costing.clear[i]!),
+  };
 }
 
 function answerValue(
@@ -156,12 +163,12 @@ export function nextLooks(
         value =
           own.length === 1
             ? candidates[own[0]!]!.look.value
-            : jointValue(
+            : answerValue(
                 prepared,
                 own.map((i) => candidates[i]!.variable),
-                sliders,
+                costsByEffect(prepared, sliders).costs,
                 tables,
-              );
+              ).value;
         memo.set(key, value);
       }
       sum += value;
@@ -174,14 +181,6 @@ export function nextLooks(
     if (set & (1 << i)) looks.push(w.look);
   });
   return { looks, left };
-}
-
-function jointValue(prepared: Prepared, variables: readonly number[], sliders: Sliders, tables: Tables): number {
-  const { c, drawn } = prepared;
-  const costing = costingOf(c, sliders);
-  const options = c.options.map((_, i) => i).filter((i) => !isRefused(c.options[i]!, sliders.finish));
-  const costs = drawn.effects.map((effect) => options.map((i) => costing.costIn(i, effect)));
-  return answerValue(prepared, variables, costs, tables).value;
 }
 
 function compareIds(a: Look, b: Look): number {

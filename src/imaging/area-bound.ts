@@ -1,4 +1,4 @@
-import { rustGradeIso4628 } from '../standards/index.ts';
+import { leastRustGrade } from '../standards/index.ts';
 
 /** A measured photo as it may stand in an assessment. */
 export interface OutlinedPhoto<Stage extends string = string> {
@@ -38,9 +38,8 @@ export interface AreaBound<Stage extends string = string> {
  */
 export function areaBound<Stage extends string>(photo: OutlinedPhoto<Stage>): AreaBound<Stage> | null {
   if (!photo.isOutlined || !photo.isFit || photo.isStruck) return null;
-  const best = rustGradeIso4628(photo.lowPercent)[0]!;
   return {
-    lowGrade: Number(best.replace('Ri ', '')),
+    lowGrade: leastRustGrade(photo.lowPercent),
     lowPercent: photo.lowPercent,
     highPercent: photo.highPercent,
     stage: photo.stage,

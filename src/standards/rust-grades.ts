@@ -75,6 +75,20 @@ export function rustGradeIso4628(percent: number): string[] {
 }
 
 /**
+ * The better of the reference pictures that a percentage lies on or between, as a grade.
+ *
+ * A photo's low bound stands for this grade at least.
+ *
+ * @param percent Share of the assessed surface rusted, 0 to 100 %
+ * @returns Grade 0 (none) to 5 (severe), whole number
+ * @throws {RangeError} If percent is outside 0 to 100
+ * Source: as rustGradeIso4628; grades 0 to 5 after ISO 4628-1
+ */
+export function leastRustGrade(percent: number): number {
+  return Number(rustGradeIso4628(percent)[0]!.replace('Ri ', ''));
+}
+
+/**
  * Protection rating of a metal coating by the share of its area where the basis metal corrodes.
  *
  * The table, not the formula, decides the whole-number rating: the two disagree.
