@@ -354,6 +354,8 @@ export const Kind = z.strictObject({
   removalHours: ThreePoint,
   refitHours: ThreePoint,
   hoursFrom: From,
+  /** Shared charges (ids of `charges.yaml`) that taking it off and putting it back needs; paid once for all that need them. */
+  charges: z.array(Id).optional(),
   /** Component properties that rules here read: name -> meaning with unit. */
   properties: z.record(z.string(), Text).optional(),
   zones: z.array(Zone).min(1).max(12),
@@ -465,10 +467,10 @@ export type Process = z.infer<typeof Process>;
 export const SharedCharge = z.strictObject({
   id: Id,
   name: Text,
+  /** Paid once a job, once for each area of the car in which it is needed, or once an order. */
+  per: z.enum(['job', 'area', 'order']),
   hours: ThreePoint,
   money: ThreePoint,
-  /** Kinds whose removal or refit it serves. */
-  kinds: z.array(Id).optional(),
   from: From,
 });
 export type SharedCharge = z.infer<typeof SharedCharge>;

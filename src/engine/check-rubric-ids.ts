@@ -17,6 +17,7 @@ export function checkIds(rubric: PlacedRubric): Fault[] {
     cautions: known(lists.cautions),
     assemblies: known(lists.assemblies),
     processes: known(charges.processes),
+    charges: known(charges.shared),
     setups: known(charges.setups),
     kinds: known(rubric.kinds),
   };
@@ -42,7 +43,6 @@ export function checkIds(rubric: PlacedRubric): Fault[] {
     for (const [i, step] of (entry.value?.steps ?? []).entries())
       if ('do' in step) need(entry, `steps.${i}.do`, 'operations', step.do);
   }
-  for (const entry of charges.shared) each(entry, 'kinds', 'kinds', entry.value?.kinds);
   for (const entry of lists.assemblies) {
     each(entry, 'includes', 'assemblies', entry.value?.includes);
     for (const [i, part] of (entry.value?.components ?? []).entries())
@@ -52,6 +52,7 @@ export function checkIds(rubric: PlacedRubric): Fault[] {
     const kind = entry.value;
     if (!kind) continue;
     each(entry, 'routes', 'routes', kind.routes);
+    each(entry, 'charges', 'charges', kind.charges);
     each(entry, 'holds', 'kinds', kind.holds);
     each(entry, 'cautions', 'cautions', kind.cautions);
     for (const [i, mate] of (kind.mates ?? []).entries()) {
