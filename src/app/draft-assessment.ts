@@ -44,7 +44,7 @@ export function draftAssessment(
     date: options.today,
     purpose: 'triage',
     wantedFinish: 'serviceable',
-    horizonYears: 10,
+    horizonYears: 5,
     atmosphere: 'C3',
     ruleBook: 'none',
     units: 'mm',

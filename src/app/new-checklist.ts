@@ -1,8 +1,6 @@
 import type { Assessment, Rubric } from '../../shared/index.ts';
+import { ASSESSMENT_SCHEMA_FILE } from '../../shared/json-schema.ts';
 import { newAssessment } from './store-new.ts';
-
-// A checklist on paper is often for a longer job than one begun on the phone; rates are printed so that they get changed.
-const HORIZON_YEARS = 10;
 
 /**
  * A blank checklist of an assembly, with an empty list of answers under every part.
@@ -13,11 +11,10 @@ const HORIZON_YEARS = 10;
 export function newChecklist(rubric: Rubric, assembly: string, today: string): Assessment | null {
   const { name } = rubric.assemblies.find((one) => one.id === assembly) ?? {};
   if (name === undefined) return null;
-  const rates = { own: Math.round(rubric.prices.ownRate.value), labour: 'own' as const };
-  const blank = newAssessment(
-    { id: `my-${assembly}`, name, assembly, fields: { horizonYears: HORIZON_YEARS, rates } },
-    rubric,
-    today,
-  );
-  return { ...blank, components: blank.components.map((component) => ({ ...component, observations: [] })) };
+  const blank = newAssessment({ id: `my-${assembly}`, name, assembly }, rubric, today);
+  return {
+    $schema: ASSESSMENT_SCHEMA_FILE,
+    ...blank,
+    components: blank.components.map((component) => ({ ...component, observations: [] })),
+  };
 }

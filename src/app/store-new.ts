@@ -22,7 +22,9 @@ export function idFrom(name: string): string {
 }
 
 /** What an assessment begins with when nothing else was said. Common practice, no source: a tidy road car, kept a few years. */
-export function blankFields(rubric: Rubric, today: string) {
+export function blankFields(rubric: Rubric, today: string, currency: string = rubric.prices.base) {
+  const { base, exchange, ownRate } = rubric.prices;
+  const perBase = currency === base ? 1 : exchange.find((rate) => rate.currency === currency)?.perBase;
   return {
     date: today,
     purpose: 'scope',
@@ -31,8 +33,9 @@ export function blankFields(rubric: Rubric, today: string) {
     atmosphere: 'C3',
     ruleBook: 'none',
     units: 'mm',
-    currency: rubric.prices.base,
-    rates: {},
+    currency,
+    // Written out, so that they get changed.
+    rates: { ...(perBase === undefined ? {} : { own: Math.round(ownRate.value * perBase) }), labour: 'own' },
     areas: [],
   } satisfies Omit<Assessment, 'id' | 'name' | 'format' | 'components'>;
 }
@@ -49,7 +52,7 @@ export function newAssessment(wanted: NewAssessment, rubric: Rubric, today: stri
     format: ASSESSMENT_FORMAT,
     id: wanted.id ?? idFrom(wanted.name),
     name: wanted.name,
-    ...blankFields(rubric, today),
+    ...blankFields(rubric, today, wanted.fields?.currency),
     ...withoutUndefined(wanted.fields ?? {}),
     areas: wanted.fields?.areas ?? areas,
     components,

@@ -5,6 +5,7 @@ import { importCommand } from './import.ts';
 import { newCommand } from './new.ts';
 import { type PhotoCommandDeps, photoCommand } from './photo.ts';
 import { rubricCommand } from './rubric.ts';
+import { schemaCommand } from './schema.ts';
 import { type CliDeps, scoreCommand } from './score.ts';
 import { type ServeCommandDeps, serveCommand } from './serve.ts';
 
@@ -19,6 +20,7 @@ export function programOf(deps: CliDeps, photos: PhotoCommandDeps, serving: Serv
   newCommand(program, deps);
   gradeCommand(program, deps);
   rubricCommand(program, deps);
+  schemaCommand(program, deps);
   photoCommand(program, photos);
   serveCommand(program, serving);
   importCommand(program, serving);

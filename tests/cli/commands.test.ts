@@ -3,6 +3,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { Ajv2020 } from 'ajv/dist/2020.js';
 import { afterAll, describe, expect, test } from 'vitest';
 import { ScoreOut } from '../../shared/index.ts';
 
@@ -39,6 +40,28 @@ describe('keepworthy', () => {
     const { status, stdout } = keepworthy('score', join(root, 'demo-data/corner.yaml'), '--json', '--seed', '5');
     expect(status).toBe(0);
     expect(ScoreOut.parse(JSON.parse(stdout)).components.length).toBeGreaterThan(20);
+  });
+
+  test('schema prints what a general JSON Schema checker takes, and the documents of the program fit it', () => {
+    const checkers = Object.fromEntries(
+      ['assessment', 'score', 'kind'].map((name) => {
+        const { status, stdout } = keepworthy('schema', name);
+        expect(status).toBe(0);
+        return [name, new Ajv2020({ strict: false, allErrors: true }).compile(JSON.parse(stdout))];
+      }),
+    );
+    const isFit = (name: string, document: unknown) => checkers[name]!(document);
+    const checklist = blank();
+    expect(checklist.$schema).toBe('assessment.schema.json');
+    expect(isFit('assessment', checklist)).toBe(true);
+    expect(isFit('assessment', { ...checklist, horizonYears: '5' })).toBe(false);
+    expect(isFit('assessment', { ...checklist, wheels: 4 })).toBe(false);
+    expect(isFit('score', JSON.parse(keepworthy('demo', '--json').stdout))).toBe(true);
+    const { kinds } = JSON.parse(keepworthy('rubric', '--json').stdout);
+    expect(kinds.length).toBeGreaterThan(7);
+    for (const kind of kinds) expect(isFit('kind', kind)).toBe(true);
+    expect(isFit('kind', { ...kinds[0], knockOuts: [] })).toBe(false);
+    expect(keepworthy('schema', 'wheel').status).toBe(1);
   });
 
   test('grade --json gives the grades of ISO 4628-3, ASTM D610 Table 1 and ISO 10289 Table 1', () => {
