@@ -11,7 +11,7 @@ interface ExportOptions {
 }
 
 /** `keepworthy export ID`: one assessment as a file. */
-export function exportCommand(program: Command, deps: ServeCommandDeps): void {
+export function exportCommand(program: Command, load: () => Promise<ServeCommandDeps>): void {
   program
     .command('export')
     .description('Write an assessment as one .zip with its rubric and photos, as JSON, or its parts list as CSV')
@@ -23,6 +23,7 @@ export function exportCommand(program: Command, deps: ServeCommandDeps): void {
       if (!['zip', 'json', 'csv'].includes(options.format)) {
         throw new InputError([{ file: '', path: '--format', wanted: 'zip, json or csv', found: options.format }]);
       }
+      const deps = await load();
       const keeping = await deps.openKeeping(options.data ?? deps.defaultDataFolder(), {
         databaseUrl: deps.databaseUrl(),
       });

@@ -4,7 +4,7 @@ import { importBytes } from '../app/store-import.ts';
 import { OWNER, type ServeCommandDeps } from './serve.ts';
 
 /** `keepworthy import FILE`: an assessment or a parts list into what is kept. */
-export function importCommand(program: Command, deps: ServeCommandDeps): void {
+export function importCommand(program: Command, load: () => Promise<ServeCommandDeps>): void {
   program
     .command('import')
     .description('Take in an assessment (.zip, .json, .yaml) or a parts list (.csv) as a new assessment')
@@ -12,6 +12,7 @@ export function importCommand(program: Command, deps: ServeCommandDeps): void {
     .option('--data <dir>', 'folder where assessments are kept')
     .option('--json', 'print what came in as JSON')
     .action(async (file: string, options: { data?: string; json?: boolean }) => {
+      const deps = await load();
       const bytes = await deps.readBytes(file);
       const keeping = await deps.openKeeping(options.data ?? deps.defaultDataFolder(), {
         databaseUrl: deps.databaseUrl(),

@@ -10,7 +10,7 @@ import { type CliDeps, scoreCommand } from './score.ts';
 import { type ServeCommandDeps, serveCommand } from './serve.ts';
 
 /** The whole command line. A new command is one line here. */
-export function programOf(deps: CliDeps, photos: PhotoCommandDeps, serving: ServeCommandDeps): Command {
+export function programOf(deps: CliDeps, photos: PhotoCommandDeps, serving: () => Promise<ServeCommandDeps>): Command {
   const program = new Command('keepworthy')
     .description('Ranks every component of a rusty assembly reuse, refinish or replace, says why, and prices the job')
     .version(deps.version)

@@ -65,7 +65,7 @@ const DEFAULT_PORT = 8420;
 const LOOPBACK = /^(localhost|127(\.\d+){3}|::1)$/;
 
 /** `keepworthy serve`: the page and the interface, until stopped. */
-export function serveCommand(program: Command, deps: ServeCommandDeps): void {
+export function serveCommand(program: Command, load: () => Promise<ServeCommandDeps>): void {
   program
     .command('serve')
     .description('Serve the page on this computer, or with --share on the local network')
@@ -76,7 +76,7 @@ export function serveCommand(program: Command, deps: ServeCommandDeps): void {
     .option('--open', 'open the page in the browser')
     .option('--host <address>', 'address to listen on; any but this computer itself needs --share')
     .option('--allow-host <name...>', 'further names under which it may be asked, behind a proxy')
-    .action(async (options: ServeOptions) => runServe(options, deps));
+    .action(async (options: ServeOptions) => runServe(options, await load()));
 }
 
 /** Starts, prints where it is, and ends when asked to. */

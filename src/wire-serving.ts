@@ -1,0 +1,114 @@
+import { spawn } from 'node:child_process';
+import { createWriteStream } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import QRCode from 'qrcode';
+import type { Rubric } from '../shared/index.ts';
+import { parseDocumentText } from './adapters/files/read-document.ts';
+import { versionOf } from './adapters/files/read-rubric.ts';
+import { loadImagingSettings, openPhotos } from './adapters/photos/index.ts';
+import {
+  listen,
+  loadPage,
+  networkAddresses,
+  networkNames,
+  remoteAddress,
+  servePhotos,
+  takeOrMakeCertificate,
+} from './adapters/serve/index.ts';
+import { defaultDataFolder, openKeeping } from './adapters/store/index.ts';
+import type { CliDeps } from './cli/score.ts';
+import type { ServeCommandDeps } from './cli/serve.ts';
+import { checkAssessment } from './engine/check-assessment.ts';
+import { checkRubric, filesOfRubric } from './engine/check-rubric.ts';
+import { score } from './engine/index.ts';
+import { createApp } from './server/app.ts';
+
+/** What the server's wiring shares with that of the command line. */
+interface Common extends Pick<ServeCommandDeps, 'out' | 'err' | 'setExitCode' | 'version'> {
+  at: (...parts: string[]) => string;
+  folders: { rubric: string; models: string };
+  cli: CliDeps;
+}
+
+/** What `serve`, `import` and `export` need from outside. */
+export function wireServing({ at, out, err, setExitCode, version, folders, cli }: Common): ServeCommandDeps {
+  return {
+    createApp,
+    out,
+    err,
+    setExitCode,
+    version,
+    defaultDataFolder: () => defaultDataFolder(process.env),
+    databaseUrl: () => process.env.DATABASE_URL || undefined,
+    openKeeping,
+    judgement: async () => {
+      const rubric = await cli.readRubric();
+      return {
+        rubric,
+        checkAssessment: (raw, other, day) => checkAssessment(raw, other, { today: day }).faults ?? [],
+        checkRubric: (raw) => rubricFrom(raw),
+        score,
+        plan: null,
+        parseText: (text, file) => {
+          const read = parseDocumentText(text, file);
+          return read.faults ? { faults: read.faults } : { value: read.value };
+        },
+        demos: [
+          {
+            id: 'corner',
+            name: 'A front corner',
+            about: 'An invented front corner, half stripped, with everything that makes such a job hard',
+            assessment: await cli.readAssessment(cli.demoFile, rubric),
+          },
+        ],
+      };
+    },
+    openPhotos: async () => {
+      const settings = await loadImagingSettings(join(folders.rubric, 'imaging.yaml'));
+      const opened = await openPhotos(folders);
+      return { ...servePhotos(opened.pool, opened.intervals, settings.intake.fileBytesTo), close: opened.close };
+    },
+    loadPage: () => loadPage(at('.build', 'web')),
+    networkAddresses,
+    networkNames,
+    certificate: takeOrMakeCertificate,
+    listen,
+    remoteAddress,
+    qrForTerminal: (text) => QRCode.toString(text, { type: 'terminal', small: true }),
+    qrSvg: (text) => QRCode.toString(text, { type: 'svg', margin: 2 }),
+    openBrowser,
+    untilAskedToStop: () =>
+      new Promise((resolve) => {
+        for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, () => resolve());
+      }),
+    readBytes: (file) => readFile(file),
+    writeBytes: (file, chunks) => pipeline(Readable.from(chunks), createWriteStream(file)),
+  };
+}
+
+/** A rubric that came inside an exported assessment. */
+function rubricFrom(raw: unknown): ReturnType<Awaited<ReturnType<ServeCommandDeps['judgement']>>['checkRubric']> {
+  const parts = (raw && typeof raw === 'object' ? raw : {}) as Rubric;
+  const { version: _, ...content } = parts;
+  const result = checkRubric(
+    filesOfRubric({ ...content, kinds: Array.isArray(content.kinds) ? content.kinds : [] }, 'rubric.json'),
+  );
+  if (result.faults) return { faults: result.faults };
+  return { rubric: { version: versionOf(result.rubric), ...result.rubric } };
+}
+
+/** Opens an address in the user's browser; where there is none, the address has been printed anyway. */
+function openBrowser(address: string): void {
+  const [program, ...args] =
+    process.platform === 'darwin'
+      ? ['open', address]
+      : process.platform === 'win32'
+        ? ['explorer', address]
+        : ['xdg-open', address];
+  const child = spawn(program!, args, { stdio: 'ignore', detached: true });
+  child.on('error', () => undefined);
+  child.unref();
+}
