@@ -4,6 +4,7 @@ import './look/page.css';
 import { QueryClientProvider } from '@tanstack/react-query';
 import { createRoot } from 'react-dom/client';
 import { App } from './app.tsx';
+import './data/pairing-code.ts';
 import { queries } from './data/queries.ts';
 import { sender } from './data/send.ts';
 import { outbox } from './data/use-outbox.ts';

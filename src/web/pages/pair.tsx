@@ -1,6 +1,7 @@
-import { type FormEvent, useEffect, useState } from 'react';
+import { type FormEvent, useState } from 'react';
 import { useLocation } from 'wouter';
 import { call, sayTrouble } from '../data/client.ts';
+import { pairingCode } from '../data/pairing-code.ts';
 import { queries } from '../data/queries.ts';
 import { grader, setGrader } from '../data/settings.ts';
 import { Field, type Wrong, WrongNote } from '../parts/field.tsx';
@@ -9,16 +10,13 @@ import { words } from '../words.ts';
 
 const w = words.share;
 
-/** Spends a pairing code. The code comes behind `#`, which no browser sends, and leaves the address bar at once. */
+/** Spends a pairing code. */
 export function PairPage() {
   const [, go] = useLocation();
-  const [token, setToken] = useState(() => decodeURIComponent(location.hash.slice(1)));
+  const [token, setToken] = useState(pairingCode);
   const [name, setName] = useState(grader);
   const [wrong, setWrong] = useState<{ name?: Wrong; all?: Wrong }>({});
   const [isBusy, setBusy] = useState(false);
-  useEffect(() => {
-    if (location.hash) history.replaceState(history.state, '', location.pathname);
-  }, []);
   const pair = async (event: FormEvent) => {
     event.preventDefault();
     if (name.trim() === '') return setWrong({ name: { title: w.pairName } });

@@ -1,0 +1,67 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const PROGRAM = fileURLToPath(new URL('../../.build/keepworthy.mjs', import.meta.url));
+const START_MS = 30_000;
+
+export interface RealServer {
+  /** `http://localhost:PORT` */
+  url: string;
+  /** Everything it has said on standard error so far. */
+  said: () => string;
+  /** Folder where it keeps things. */
+  data: string;
+  /** From being started to its first line with an address, ms. */
+  startMs: number;
+  /** Ends it as Ctrl+C does, and gives its exit code. */
+  stop: () => Promise<number | null>;
+}
+
+export interface RealServerOptions {
+  /** Further arguments of `serve`. */
+  args?: readonly string[];
+  /** Folder to keep things in; a fresh one when left out, and that one is removed at the end. */
+  data?: string;
+  env?: Record<string, string>;
+  port?: number;
+}
+
+/** The built program itself, started as a person starts it, on a free port with an empty data folder. */
+export async function startRealServer({ args = [], data, env, port = 0 }: RealServerOptions = {}): Promise<RealServer> {
+  const folder = data ?? mkdtempSync(join(tmpdir(), 'keepworthy-real-'));
+  const started = Date.now();
+  const child = spawn(process.execPath, [PROGRAM, 'serve', '--port', String(port), '--data', folder, ...args], {
+    stdio: ['ignore', 'ignore', 'pipe'],
+    env: { ...process.env, DATABASE_URL: '', ...env },
+  });
+  let said = '';
+  child.stderr.setEncoding('utf8').on('data', (text: string) => {
+    said += text;
+  });
+  const ended = new Promise<number | null>((done) => child.once('exit', (code) => done(code)));
+  const stop = async () => {
+    if (child.exitCode === null) child.kill('SIGTERM');
+    const code = await ended;
+    if (data === undefined) rmSync(folder, { recursive: true, force: true });
+    return code;
+  };
+  const url = await addressOf(child, () => said).catch(async (error) => {
+    await stop();
+    throw error;
+  });
+  return { url, said: () => said, data: folder, startMs: Date.now() - started, stop };
+}
+
+async function addressOf(child: ChildProcess, said: () => string): Promise<string> {
+  const until = Date.now() + START_MS;
+  while (Date.now() < until) {
+    const found = /is at (https?:\/\/\S+)/.exec(said());
+    if (found) return found[1]!;
+    if (child.exitCode !== null) throw new Error(`The server ended with ${child.exitCode}: ${said()}`);
+    await new Promise((done) => setTimeout(done, 20));
+  }
+  throw new Error(`The server did not start: ${said()}`);
+}
