@@ -246,6 +246,8 @@ export const Supply = z.strictObject({
   misfit: Probability,
   /** Kinds of component that come with it. */
   includes: z.array(Id).optional(),
+  /** Hours that this one takes beyond putting the old one back: cutting out and welding in, drilling, painting. */
+  fittingHours: ThreePoint.optional(),
   note: Text.optional(),
   from: From,
 });

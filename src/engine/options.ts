@@ -22,6 +22,8 @@ export interface Bill {
   items: Item[];
   money: number;
   hours: number;
+  /** Part of `money` that is the price of a supply: what a price slider multiplies. */
+  supply: number;
 }
 
 /** A way to deal with the component, priced. */
@@ -61,11 +63,19 @@ export interface Circumstances {
 export function billOf(items: readonly Item[]): Bill {
   let money = 0;
   let hours = 0;
+  let supply = 0;
   for (const item of items) {
-    if (item.unit === 'money') money += meanOf(item.points);
-    else hours += meanOf(item.points);
+    const mean = meanOf(item.points);
+    if (item.unit === 'hours') hours += mean;
+    else money += mean;
+    if (isSupplyPrice(item)) supply += mean;
   }
-  return { items: items.filter((item) => item.points[2] > 0), money, hours };
+  return { items: items.filter((item) => item.points[2] > 0), money, hours, supply };
+}
+
+/** Is this line the price of a bought part? */
+export function isSupplyPrice(item: Item): boolean {
+  return item.unit === 'money' && item.id.startsWith('supply.');
 }
 
 /**
@@ -103,7 +113,7 @@ function money(id: string, text: string, points: ThreePoint, isPrice: boolean): 
   return { id, text, unit: 'money', points, isPrice };
 }
 
-const EMPTY: Bill = { items: [], money: 0, hours: 0 };
+const EMPTY: Bill = { items: [], money: 0, hours: 0, supply: 0 };
 const COATED_WHEN_BARE = new Set(['steel', 'spring-steel', 'forged-steel', 'cast-iron']);
 
 function reuseOption(component: Component, compiled: CompiledKind, refit: Item[]): Option {
@@ -282,6 +292,9 @@ function supplyOption(
       'Sending back one that does not fit',
       times(tables.rubric.settings.misfitHours.value, supply.misfit),
     ),
+    ...(supply.fittingHours
+      ? [hours(`supply.${supply.id}.fitting`, 'Fitting it', times(supply.fittingHours, count))]
+      : []),
     ...refit,
   ];
   const priced = { holds: [], rest: billOf([...removal, ...after]), afterRemoval: billOf(after) };
