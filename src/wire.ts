@@ -1,10 +1,11 @@
-import { existsSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { styleText } from 'node:util';
 import packageJson from '../package.json' with { type: 'json' };
 import { type Assessment, InputError, type Rubric } from '../shared/index.ts';
+import { compiledRubric } from './adapters/files/compiled-rubric.ts';
 import { readDocument, valueRead } from './adapters/files/read-document.ts';
 import { readRubric } from './adapters/files/read-rubric.ts';
 import { readText } from './adapters/files/read-text.ts';
@@ -35,7 +36,10 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
   const isPainted = process.stdout.isTTY && !process.env.NO_COLOR;
   const folders = { rubric: at('rubric'), models: at('models') };
   const { version } = packageJson;
-  const readOurRubric = (own?: string) => readRubric(folders.rubric, own);
+  // A program that was built anew may check more than the last one did.
+  const program = fileURLToPath(import.meta.url);
+  const compiled = compiledRubric(at('.build', 'rubric.json'), `${program}${statSync(program).mtimeMs}`);
+  const readOurRubric = (own?: string) => readRubric(folders.rubric, own, compiled);
 
   const cli: CliDeps = {
     readRubric: readOurRubric,

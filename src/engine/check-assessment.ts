@@ -116,6 +116,7 @@ function checkComponent(
   if (typeof component.area === 'string' && !areas.has(component.area))
     add(`${path}.area`, 'an area of the assessment', component.area);
   const { thread, class: classId } = component.properties ?? {};
+  checkProperties(component.properties, `${path}.properties`, kind, add);
   const parsed = typeof thread === 'string' ? parseThread(thread) : null;
   if (thread !== undefined && !parsed)
     add(`${path}.properties.thread`, 'a thread such as M10x1.5 or 3/8-24 UNF', thread);
@@ -137,6 +138,21 @@ function checkComponent(
       if (photo?.check !== undefined && !kind.checks.some((check) => check.id === photo.check && check.photo))
         add(`${path}.photos.${i}.check`, 'a check of this kind that takes photos', photo.check);
     });
+  }
+}
+
+// What the fastener standards read of any component.
+const FASTENER_PROPERTIES = ['thread', 'class', 'hardnessHV', 'lengthMm'];
+
+/** A misspelled property would be a missing one, and a size in words a missing size: neither is passed over. */
+function checkProperties(properties: Component['properties'], path: string, kind: Kind | undefined, add: Add): void {
+  if (!kind || properties === null || typeof properties !== 'object') return;
+  const sizes = (kind.derived ?? []).flatMap((derived) => Object.keys(derived.sizes ?? {}));
+  const known = [...new Set([...Object.keys(kind.properties ?? {}), ...FASTENER_PROPERTIES, ...sizes])];
+  for (const [name, value] of Object.entries(properties)) {
+    if (!known.includes(name)) add(`${path}.${name}`, `one of ${known.join(', ')}`, value);
+    else if (/(?:Mm|HV)$/.test(name) && !(typeof value === 'number' && value > 0))
+      add(`${path}.${name}`, 'a figure above 0', value);
   }
 }
 

@@ -39,6 +39,16 @@ test.each<[string, (whole: Part, part: Part) => void, string]>([
     (_, part) => Object.assign(part, { joints: [{ ...joint, undoBefore: [3] }] }),
     'components.0.joints.0.undoBefore.0',
   ],
+  [
+    'a property that the kind does not read',
+    (_, part) => Object.assign(part, { properties: { walMm: 3 } }),
+    'components.0.properties.walMm',
+  ],
+  [
+    'a size in words',
+    (_, part) => Object.assign(part, { properties: { wallMm: 'thick' } }),
+    'components.0.properties.wallMm',
+  ],
   ['a joint id used twice', (_, part) => Object.assign(part, { joints: [joint, joint] }), 'components.0.joints.1.id'],
   [
     'an area id used twice',

@@ -6,6 +6,8 @@ import type { Read } from './read-text.ts';
 /** Most places at which an anchored value may be repeated. */
 export const MOST_ALIASES = 100;
 const MOST_FAULTS = 50;
+/** Longest YAML that is read, characters: some seconds of work. A longer assessment comes as JSON, which reads far faster. */
+export const LONGEST_YAML = 5_000_000;
 
 const OPTIONS = {
   version: '1.2',
@@ -24,6 +26,11 @@ const OPTIONS = {
  */
 export function parseYaml(text: string, file: string): Read<unknown> {
   const fault = (wanted: string, found: string): Fault => ({ file, path: '', wanted, found });
+  if (text.length > LONGEST_YAML) {
+    return {
+      faults: [fault(`at most ${LONGEST_YAML / 1e6} million characters of YAML, or JSON instead`, `${text.length}`)],
+    };
+  }
   const lines = new LineCounter();
   const tokens = tokensOf(text, lines);
   if (tokens === null) {
