@@ -3,6 +3,7 @@ export * from './apply-change.ts';
 export * from './assessment.ts';
 export * from './change.ts';
 export * from './faults.ts';
+export * from './plan.ts';
 export * from './rubric.ts';
 export * from './store-error.ts';
 export * from './units.ts';
