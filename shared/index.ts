@@ -6,6 +6,7 @@ export * from './faults.ts';
 export * from './plan.ts';
 export * from './rubric.ts';
 export * from './store-error.ts';
+export * from './strip.ts';
 export * from './units.ts';
 export * from './verdict.ts';
 export * from './words.ts';
