@@ -126,6 +126,29 @@ export function applyChange(assessment: Assessment, change: KeptChange | Undoing
       );
     }
 
+    case 'add-cover': {
+      const covers = assessment.covers ?? [];
+      let { id } = change.cover;
+      for (let n = 2; covers.some((cover) => cover.id === id); n++) id = `${change.cover.id}-${n}`;
+      return {
+        assessment: { ...assessment, covers: [...covers, { ...change.cover, id }] },
+        touches: [`assessment/covers/${id}`],
+        undo: [{ type: 'drop-cover', cover: id }],
+      };
+    }
+
+    case 'drop-cover': {
+      const cover = assessment.covers?.find((other) => other.id === change.cover);
+      if (!cover) return refuse('cover', 'a cover of this assessment', change.cover);
+      const covers = assessment.covers!.filter((other) => other !== cover);
+      const { covers: _before, ...rest } = assessment;
+      return {
+        assessment: covers.length === 0 ? rest : { ...rest, covers },
+        touches: [`assessment/covers/${cover.id}`],
+        undo: [{ type: 'add-cover', cover }],
+      };
+    }
+
     case 'override':
     case 'lift-override': {
       const index = at(change.component);

@@ -1,5 +1,14 @@
 import { z } from 'zod';
-import { Actual, Assessment, Component, Observation, Override, PhotoRecord, RecordedPosition } from './assessment.ts';
+import {
+  Actual,
+  Assessment,
+  Component,
+  Cover,
+  Observation,
+  Override,
+  PhotoRecord,
+  RecordedPosition,
+} from './assessment.ts';
 import { Id } from './units.ts';
 import { Stage } from './words.ts';
 
@@ -102,6 +111,12 @@ export const WithdrawObservation = z.strictObject({
   reason: z.string().max(2000).optional(),
 });
 
+/**
+ * Names what hides several checks (`under sealer`), so that they share one fate in the odds. Adds; never replaces another cover:
+ * one whose id is taken gets the next free number behind it.
+ */
+export const AddCover = z.strictObject({ ...base, type: z.literal('add-cover'), cover: Cover });
+
 /** A person decides against the computed verdict. */
 export const SetOverride = z.strictObject({
   ...base,
@@ -160,6 +175,7 @@ export const Change = z.discriminatedUnion('type', [
   RemoveComponent,
   Observe,
   WithdrawObservation,
+  AddCover,
   SetOverride,
   LiftOverride,
   RecordPosition,
@@ -194,6 +210,9 @@ export const DropPosition = z.strictObject({
   position: Id,
 });
 
+/** Opposite of `add-cover`. */
+export const DropCover = z.strictObject({ ...base, type: z.literal('drop-cover'), cover: Id });
+
 /** Opposite of `use-current-rubric`. */
 export const UseRubric = z.strictObject({ ...base, type: z.literal('use-rubric'), version: z.string().max(200) });
 
@@ -203,6 +222,7 @@ export const KeptChange = z.discriminatedUnion('type', [
   PutPhoto,
   DropActual,
   DropPosition,
+  DropCover,
   UseRubric,
 ]);
 export type KeptChange = z.infer<typeof KeptChange>;

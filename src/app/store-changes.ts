@@ -40,6 +40,7 @@ export interface ChangeRequest {
 const GRADERS: ReadonlySet<Change['type']> = new Set([
   'observe',
   'withdraw-observation',
+  'add-cover',
   'record-position',
   'add-actual',
   'assign-photo',
@@ -81,7 +82,7 @@ export async function keepChanges(
         results.push({ id: change.id, outcome: 'already' });
         continue;
       }
-      const done = await makeChange(state, change, entries, { ...request, inside, deps });
+      const done = await makeChange(state, change, { ...request, inside, deps });
       if ('problem' in done) results.push({ id: change.id, outcome: 'refused', problem: done.problem });
       else {
         state = done.state;
@@ -113,7 +114,6 @@ interface Making extends ChangeRequest {
 async function makeChange(
   state: State,
   change: Change,
-  before: readonly Omit<KeptEntry, 'undoneBy'>[],
   { author, role, inside, deps }: Making,
 ): Promise<{ state: State; entry: Omit<KeptEntry, 'undoneBy'> } | { problem: ReturnType<typeof problem> }> {
   if (!mayChange(role, change)) {
@@ -122,8 +122,8 @@ async function makeChange(
   const applied = applyChange(state.assessment, change, await optionsFor(change, author, inside, deps));
   if (applied.refused) return { problem: problem('unfit', undefined, { faults: [applied.refused] }) };
   if ('seen' in change && change.seen !== undefined && change.seen < state.version) {
-    const since = [...(await inside.since(change.seen)), ...before];
-    const clash = since.find((entry) =>
+    // Whoever sends several changes at once knows the earlier of them: only what was kept before this request can clash.
+    const clash = (await inside.since(change.seen)).find((entry) =>
       entry.touches.some((touched) => applied.touches.some((mine) => meets(touched, mine))),
     );
     if (clash) {

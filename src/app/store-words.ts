@@ -23,6 +23,10 @@ function plainWords(change: KeptChange): string {
     }
     case 'withdraw-observation':
       return `Took an answer of ${change.component} back`;
+    case 'add-cover':
+      return `Named what hides ${change.cover.hides?.length ?? 0} checks: ${change.cover.name}`;
+    case 'drop-cover':
+      return `Took the cover ${change.cover} back`;
     case 'override':
       return `Decided on ${change.override.action} for ${change.component}: ${change.override.reason}`;
     case 'lift-override':

@@ -106,6 +106,44 @@ describe('assessments over HTTP', () => {
     expect(body.components[0]).toMatchObject({ stage: 'off', note: 'bent' });
   });
 
+  it('two edits of one field queued by one device while it was offline are both kept, in order', async () => {
+    const at = await fresh();
+    const set = (id: string, note: string) => ({
+      id,
+      type: 'set-component',
+      component: 'arm-left',
+      set: { note },
+      seen: 1,
+    });
+    expect(outcomes((await change(at, [set('queue-01', 'bent'), set('queue-02', 'not bent')])).body)).toEqual([
+      'kept',
+      'kept',
+    ]);
+    expect((await test.json<Assessment>(at)).body.components[0]!.note).toBe('not bent');
+    expect(outcomes((await change(at, [set('queue-03', 'late')])).body)).toEqual(['refused']);
+  });
+
+  it('covers merge: two of one name are both kept, and undo takes only its own away', async () => {
+    const at = await fresh();
+    const cover = (id: string, hides: string[]) => ({
+      id,
+      type: 'add-cover',
+      cover: { id: 'under-sealer', name: 'under sealer', hides },
+    });
+    await change(at, [cover('cover-01', ['arm-left.face-rust']), cover('cover-02', ['spring-left'])]);
+    const covers = async () => (await test.json<Assessment>(at)).body.covers;
+    expect((await covers())!.map(({ id, hides }) => [id, hides])).toEqual([
+      ['under-sealer', ['arm-left.face-rust']],
+      ['under-sealer-2', ['spring-left']],
+    ]);
+    expect((await test.json(`${at}/undo`, { body: { id: 'undo-cov1', change: 'cover-01' } })).status).toBe(200);
+    expect((await covers())!.map(({ id }) => id)).toEqual(['under-sealer-2']);
+    await test.json(`${at}/undo`, { body: { id: 'undo-cov2', change: 'cover-02' } });
+    expect(await covers()).toBeUndefined();
+    const wrong = await change(at, [cover('cover-03', ['no-such-part'])]);
+    expect(wrong.status).toBe(422);
+  });
+
   it('undo takes a change back exactly, undo of the undo makes it again, and history tells all of it', async () => {
     const at = await fresh();
     const before = await (await test.ask(at)).text();

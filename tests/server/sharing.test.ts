@@ -97,6 +97,13 @@ describe('sharing', () => {
       body: { changes: [answer('grade-001')] },
     });
     expect(graded.body.results[0]!.outcome).toBe('kept');
+    const cover = { id: 'sealer', name: 'under sealer', hides: ['arm-left'] };
+    const covered = await test.json<{ results: { outcome: string }[] }>(`${at}/changes`, {
+      ...PHONE,
+      headers: grade,
+      body: { changes: [{ id: 'grade-005', type: 'add-cover', cover }] },
+    });
+    expect(covered.body.results[0]!.outcome).toBe('kept');
     const override = { action: 'reuse', reason: 'because', by: 'R. Phone', date: '2026-11-25' };
     for (const change of [
       { id: 'grade-002', type: 'override', component: 'arm-left', override },
@@ -110,7 +117,7 @@ describe('sharing', () => {
     expect((await ask(grade, at, { method: 'DELETE' })).status).toBe(403);
     expect((await ask(grade, '/api/devices')).status).toBe(403);
     expect((await test.keeping.store.history('front-end', { limit: 1 }))[0]).toMatchObject({
-      id: 'grade-001',
+      id: 'grade-005',
       by: 'R. Phone',
     });
   });

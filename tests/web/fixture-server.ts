@@ -1,24 +1,17 @@
-import { readFile } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
 import { extname } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { serve } from '@hono/node-server';
 import { Hono } from 'hono';
 import sharp from 'sharp';
 import { ChangesRequest } from '../../shared/api.ts';
 import type { Change } from '../../shared/change.ts';
 import type { Assessment } from '../../shared/index.ts';
+import { loadPage } from '../../src/adapters/serve/index.ts';
 import { applyChange } from '../../src/web/data/apply-change.ts';
 import * as data from './fixture.ts';
 
 const WEB = new URL('../../.build/web/', import.meta.url);
-const TYPES: Record<string, string> = {
-  '.js': 'text/javascript',
-  '.css': 'text/css',
-  '.svg': 'image/svg+xml',
-  '.woff2': 'font/woff2',
-  '.html': 'text/html; charset=utf-8',
-  '.json': 'application/json',
-};
 /** As strict as the real one, so that a page that needs more is found out. */
 const POLICY =
   "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' blob: data:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -108,15 +101,13 @@ export async function startFixtureServer(): Promise<FixtureServer> {
     state.version += changes.length;
     return c.json({ version: state.version, results: changes.map(({ id }) => ({ id, outcome: 'kept' })) });
   });
-  app.get('*', async (c) => {
-    const { pathname } = new URL(c.req.url);
-    const name = extname(pathname) === '' ? 'index.html' : pathname.slice(1);
-    try {
-      const body = await readFile(new URL(name, WEB));
-      return c.body(new Uint8Array(body), 200, { 'content-type': TYPES[extname(name)] ?? 'application/octet-stream' });
-    } catch {
-      return c.notFound();
-    }
+  // In memory, so that a build made meanwhile takes nothing away.
+  const page = loadPage(fileURLToPath(WEB));
+  app.get('*', (c) => {
+    const file = page?.get(extname(c.req.path) === '' ? '/index.html' : c.req.path);
+    return file
+      ? c.body(new Uint8Array(file.bytes), 200, { 'content-type': file.mediaType })
+      : c.text('There is no such file', 404);
   });
   const server = serve({ fetch: app.fetch, port: 0, hostname: '127.0.0.1' });
   await new Promise<void>((done) => server.once('listening', () => done()));

@@ -201,14 +201,14 @@ describe.skipIf(!hasBrowser)('the pages, with invented data behind them', () => 
     const dialog = page.getByRole('dialog');
     await dialog.getByLabel('What hides them?').fill('under sealer');
     await dialog.getByRole('button', { name: 'Not seen' }).click();
-    await expect.poll(() => server.changes.slice(before).some((c) => c.type === 'set-assessment')).toBe(true);
+    await expect.poll(() => server.changes.slice(before).some((c) => c.type === 'add-cover')).toBe(true);
     const told = server.changes.slice(before);
     const observed = told.filter((change) => change.type === 'observe');
     expect(observed.length).toBeGreaterThan(5);
     expect(observed.every((change) => change.observation.none === 'not-seen')).toBe(true);
-    const cover = told.find((change) => change.type === 'set-assessment')!;
-    expect(cover.set?.covers?.[0]).toMatchObject({ id: 'under-sealer', name: 'under sealer' });
-    expect(cover.set?.covers?.[0]?.hides?.length).toBe(observed.length);
+    const { cover } = told.find((change) => change.type === 'add-cover')!;
+    expect(cover).toMatchObject({ id: 'under-sealer', name: 'under sealer' });
+    expect(cover.hides?.length).toBe(observed.length);
     await page.context().close();
   });
 

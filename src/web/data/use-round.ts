@@ -1,5 +1,5 @@
 import { useCallback, useMemo, useRef, useState } from 'react';
-import type { Assessment, Look, Observation } from '../../../shared/index.ts';
+import type { Look, Observation } from '../../../shared/index.ts';
 import { today } from '../format.ts';
 import { newId } from './outbox.ts';
 import { type Given, keyOf, minutesLeft, type NoValue, nextQuestion, type Question, questionsOf } from './questions.ts';
@@ -71,10 +71,10 @@ export function useRound({ assessment, rubric, score }: Ready, first: string | n
         done.current.add(keyOf(entry));
         await outbox.put(waitingAnswer(newId(), assessment.id, entry, { none }, false, name));
       }
-      if (name.trim() !== '') await keepCover(assessment.covers ?? [], name, open, assessment.id);
+      if (name.trim() !== '') await keepCover(name, open, assessment.id);
       goTo(nextQuestion(questions, looks, done.current, question));
     },
-    [assessment.id, assessment.covers, questions, looks, question, goTo],
+    [assessment.id, questions, looks, question, goTo],
   );
 
   const answeredCount = questions.filter((entry) => entry.answer !== null).length;
@@ -159,20 +159,13 @@ export function waitingAnswer(
 }
 
 /** What hides the checks is kept by name, so that they share one fate in the odds. */
-async function keepCover(
-  covers: NonNullable<Assessment['covers']>,
-  name: string,
-  open: readonly Question[],
-  assessment: string,
-) {
-  const base =
+async function keepCover(name: string, open: readonly Question[], assessment: string): Promise<void> {
+  const id =
     name
       .toLowerCase()
       .replace(/[^a-z0-9]+/g, '-')
       .replace(/^-|-$/g, '')
       .slice(0, 60) || 'cover';
-  let id = base;
-  for (let n = 2; covers.some((cover) => cover.id === id); n++) id = `${base}-${n}`;
   const hides = open.map(({ component, check }) => `${component.id}.${check.id}`);
   const change = newId();
   await outbox.put({
@@ -180,9 +173,6 @@ async function keepCover(
     assessment,
     at: Date.now(),
     held: false,
-    what: {
-      kind: 'change',
-      change: { id: change, type: 'set-assessment', seen: 0, set: { covers: [...covers, { id, name, hides }] } },
-    },
+    what: { kind: 'change', change: { id: change, type: 'add-cover', cover: { id, name, hides } } },
   });
 }

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
 import { Link, useSearch } from 'wouter';
+import type { Check } from '../../../shared/index.ts';
 import { keyOf, type Question, questionsOfComponent } from '../data/questions.ts';
 import { type Hand, hand, keysAreOn, setHand, setKeysOn } from '../data/settings.ts';
 import { outbox, useConnection, useWaiting } from '../data/use-outbox.ts';
@@ -115,7 +116,7 @@ function Round(props: RoundProps) {
           </div>
           <SoFar question={question} isGiven={given !== null} />
         </div>
-        <RoundSketch question={question}>
+        <RoundSketch question={question} area={area?.name ?? null}>
           {canMatch ? (
             <button
               type="button"
@@ -141,7 +142,7 @@ function Round(props: RoundProps) {
                   <>
                     , <Pin withWord />
                   </>
-                ) : look && look.value > 0 ? (
+                ) : look && look.value >= 1 ? (
                   `, ${w.worth(money(look.value, assessment.currency))}`
                 ) : (
                   ''
@@ -167,11 +168,21 @@ function Round(props: RoundProps) {
               {isSplit ? w.alike : w.each}
             </button>
           ) : null}
-          {keysOn ? <KeyHelp onOff={turnKeysOff} hasPrevious={round.previous !== null} /> : null}
+          {keysOn ? <KeyHelp check={check} onOff={turnKeysOff} hasPrevious={round.previous !== null} /> : null}
           <p className="photosay small" role="status">
             {photoSaid}
           </p>
           <div className="foot">
+            <button
+              type="button"
+              className="btn glove two-l prevb"
+              disabled={!round.previous}
+              aria-label={w.previous}
+              onClick={round.previous ?? undefined}
+            >
+              <Icon name="i-undo" />
+              <span>{w.before}</span>
+            </button>
             <PhotoButton
               assessment={assessment.id}
               component={component}
@@ -185,12 +196,6 @@ function Round(props: RoundProps) {
             <button type="button" className="btn glove main" onClick={round.next}>
               {w.next} <Icon name="i-more" />
             </button>
-            {round.previous ? (
-              <button type="button" className="btn glove prevb" onClick={round.previous}>
-                <Icon name="i-undo" />
-                <span>{w.previous}</span>
-              </button>
-            ) : null}
           </div>
         </div>
         <aside className="upnext">
@@ -267,11 +272,26 @@ function Earlier({ question }: { question: Question }) {
   return <p className="small quiet">{w.earlier(`${last.value}, ${stage}`)}</p>;
 }
 
-function KeyHelp({ onOff, hasPrevious }: { onOff: () => void; hasPrevious: boolean }) {
+interface KeyHelpProps {
+  check: Check;
+  onOff: () => void;
+  hasPrevious: boolean;
+}
+
+function KeyHelp({ check: { answer }, onOff, hasPrevious }: KeyHelpProps) {
   return (
     <p className="kb small quiet">
-      {w.keys} <kbd>0</kbd> {w.keyTo} <kbd>5</kbd>, <kbd>N</kbd> {w.keyNotSeen}, <kbd>P</kbd> {w.keyNotPossible},{' '}
-      <kbd>A</kbd> {w.keyNa}, <kbd>Enter</kbd> {w.keyNext}
+      {w.keys}{' '}
+      {answer.type === 'measure' ? (
+        w.keyFigure
+      ) : (
+        <>
+          <kbd>{answer.type === 'grade' ? 0 : 1}</kbd> {w.keyTo}{' '}
+          <kbd>{answer.type === 'grade' ? 5 : answer.options.length}</kbd>
+        </>
+      )}
+      , <kbd>N</kbd> {w.keyNotSeen}, <kbd>P</kbd> {w.keyNotPossible}, <kbd>A</kbd> {w.keyNa}, <kbd>Enter</kbd>{' '}
+      {w.keyNext}
       {hasPrevious ? (
         <>
           , <kbd>B</kbd> {w.keyBack}

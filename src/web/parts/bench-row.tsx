@@ -153,7 +153,9 @@ function NextLook({ row, currency }: { row: Row; currency: string }) {
     <span className="c-lk">
       <span className="lk">{look.ask}</span>{' '}
       <span className="num">
-        {look.compulsory ? w.lookLife(minutes) : w.lookWorth(minutes, money(look.value, currency))}
+        {look.compulsory
+          ? w.lookLife(minutes)
+          : w.lookWorth(minutes, look.value < 1 ? null : money(look.value, currency))}
       </span>
     </span>
   );

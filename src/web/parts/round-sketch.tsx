@@ -4,15 +4,22 @@ import { words } from '../words.ts';
 
 const w = words.round;
 
+interface RoundSketchProps {
+  question: Question;
+  /** Name of the part's area. */
+  area: string | null;
+  children?: ReactNode;
+}
+
 /** Where on the car, and which zone of the part: every zone by its number, the one asked about ringed. */
-export function RoundSketch({ question, children }: { question: Question; children?: ReactNode }) {
+export function RoundSketch({ question, area, children }: RoundSketchProps) {
   const { component, kind, check } = question;
   const place = `${component.position ?? ''} ${component.area ?? ''}`.toLowerCase();
   const zone = kind.zones.find((entry) => entry.id === check.zone);
   return (
     <div className="sketch zones">
       <CarSketch place={place} />
-      <span className="sk-pos">{component.position ?? component.area ?? ''}</span>
+      <span className="sk-pos">{area ?? component.position ?? ''}</span>
       <ol className="zonelist" aria-label={w.zones}>
         {kind.zones.map((entry, i) => (
           <li
