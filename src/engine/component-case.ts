@@ -5,6 +5,7 @@ import type { Case, Sliders } from './decide.ts';
 import { type Drawn, drawComponent, possibleEffects } from './draws.ts';
 import { type Facts, factsOf } from './facts.ts';
 import { type Circumstances, optionsOf } from './options.ts';
+import { type Outlook, outlooksOf } from './outlook.ts';
 import type { Inside } from './refusals.ts';
 import type { Evidence, Rustiness } from './rustiness.ts';
 import { meanOf } from './three-points.ts';
@@ -25,6 +26,8 @@ export interface Prepared {
   /** Effects under some completion of the missing answers. */
   completions: number[];
   c: Case;
+  /** What a wanted finish makes of the draws; worked out once each. */
+  outlook: (finish: number) => Outlook;
   years: YearsLeft | null;
 }
 
@@ -126,22 +129,15 @@ export function prepareMember(
     }),
   );
   const completions = possibleEffects(compiled, facts);
-  return {
-    component,
-    member,
-    facts,
-    drawn,
+  const c: Case = {
+    compiled,
+    options,
+    isShared: (option) => sharedProcesses.get(option) ?? false,
+    failsLater,
+    tie: tables.rubric.settings.tie.value,
     completions,
-    c: {
-      compiled,
-      options,
-      isShared: (option) => sharedProcesses.get(option) ?? false,
-      failsLater,
-      tie: tables.rubric.settings.tie.value,
-      completions,
-    },
-    years,
   };
+  return { component, member, facts, drawn, completions, c, outlook: outlooksOf(c, facts, drawn), years };
 }
 
 function coverOf(assessment: Assessment, component: Component, check: string): string | null {
@@ -158,13 +154,16 @@ function shares(compiled: CompiledKind, drawn: Drawn, variable: number): number[
   return out;
 }
 
-/** Sliders as the assessment has them: an hour's worth is the owner's figure, or the workshop's rate when it does the work. */
-export function slidersOf({ assessment, tables, perBase }: Circumstances): Sliders {
-  const { rates } = assessment;
+/** Sliders as the assessment has them. */
+export function slidersOf(circumstances: Circumstances): Sliders {
+  const { rates, wantedFinish } = circumstances.assessment;
+  return { hourRate: hourRateOf(circumstances, rates), finish: WANTED_FINISHES.indexOf(wantedFinish) };
+}
+
+/** An hour's worth, assessment's currency: the owner's figure, or the workshop's rate when it does the work. */
+export function hourRateOf({ tables, perBase }: Circumstances, rates: Assessment['rates']): number {
   const { prices } = tables.rubric;
-  const hourRate =
-    rates.labour === 'shop'
-      ? meanOf(rates.shop ?? prices.shopRate.value) * (rates.shop ? 1 : perBase)
-      : (rates.own ?? prices.ownRate.value * perBase);
-  return { hourRate, finish: WANTED_FINISHES.indexOf(assessment.wantedFinish) };
+  return rates.labour === 'shop'
+    ? meanOf(rates.shop ?? prices.shopRate.value) * (rates.shop ? 1 : perBase)
+    : (rates.own ?? prices.ownRate.value * perBase);
 }

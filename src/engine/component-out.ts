@@ -1,17 +1,19 @@
 import {
   ACTIONS,
   type Action,
-  type Component,
   type ComponentOut,
+  type Firmness,
   type OptionOut,
   type Verdict,
 } from '../../shared/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
 import { conditionIndex } from './condition-index.ts';
-import { costingOf, expectedCosts, isAllowed, isRefused, type Sliders } from './decide.ts';
+import { costingOf, costsAt, isAllowed, isRefused, type Sliders } from './decide.ts';
 import { gradeRange } from './facts.ts';
 import type { Worth } from './looks.ts';
+import type { Option } from './options.ts';
 import type { Group } from './pairs.ts';
+import { compareStandings, type PreparedPart, type Standing, yearsOf } from './prepare.ts';
 import { methodBecause, readFrom } from './reasons.ts';
 import type { Tables } from './tables.ts';
 import { plus } from './three-points.ts';
@@ -20,17 +22,17 @@ import { failChance, knockOutsOf } from './verdict.ts';
 
 const FIRMNESS_ORDER = ['open', 'leaning', 'settled'];
 
-/** Everything that is said of one component. `groups` are its groups of members, worst verdict first. */
+/** Everything that is said of one component. */
 export function componentOut(
-  component: Component,
+  part: PreparedPart,
   groups: readonly Group[],
   worths: readonly Worth[],
   sliders: Sliders,
   tables: Tables,
   ruleBook: string,
 ): ComponentOut {
-  const ordered = [...groups].sort((a, b) => rankOf(b) - rankOf(a));
-  const lead = ordered[0]!;
+  const { component } = part;
+  const lead = groups[leadOf(groups.map(({ judged }) => judged.verdict))]!;
   const { compiled } = lead.prepared.c;
   const { kind } = compiled;
   const verdict: Verdict = { ...lead.judged.verdict };
@@ -64,7 +66,7 @@ export function componentOut(
             likelyLow: Math.min(...indices.map((i) => i.likelyLow)),
             likelyHigh: Math.min(...indices.map((i) => i.likelyHigh)),
           },
-    options: optionsOut(groups, lead, sliders),
+    options: optionsOut(part, groups, lead, sliders),
     knockOuts: mergeKnockOuts(groups.flatMap(({ prepared }) => knockOutsOf(prepared, tables))),
     looks: [...new Map(worths.map((w) => [w.look.check, w.look] as const)).values()],
     cautions: [...new Set(cautions)].map((id) => {
@@ -86,16 +88,23 @@ export function componentOut(
           ]
         : [],
     ),
-    yearsLeft: groups.flatMap(({ prepared }) => prepared.years ?? []).sort((a, b) => a.low - b.low)[0] ?? null,
-    atStake: atStake(lead),
+    yearsLeft: yearsOf(part.groups),
+    atStake: atStake(groups.map(({ prepared, judged }) => ({ options: prepared.c.options, costs: judged.costs }))),
     distrusted: (component.positions ?? [])
       .filter((p) => p.trust === 'not-to-be-trusted')
       .map((p) => `${p.what}: ${p.found}`),
   };
 }
 
-function rankOf({ judged }: Group): number {
-  return ACTIONS.indexOf(judged.verdict.action) * 10 + (2 - FIRMNESS_ORDER.indexOf(judged.verdict.firmness));
+/** Index of the group that speaks for all: the one that keeps least of the part, then the least firm, then the first. */
+export function leadOf(verdicts: readonly { action: Action; firmness: Firmness }[]): number {
+  const rank = (i: number) =>
+    ACTIONS.indexOf(verdicts[i]!.action) * 10 + (2 - FIRMNESS_ORDER.indexOf(verdicts[i]!.firmness));
+  let lead = 0;
+  verdicts.forEach((_, i) => {
+    if (rank(i) > rank(lead)) lead = i;
+  });
+  return lead;
 }
 
 function routeCautions({ prepared, judged }: Group, tables: Tables): string[] {
@@ -104,24 +113,21 @@ function routeCautions({ prepared, judged }: Group, tables: Tables): string[] {
   return tables.route(route).steps.flatMap((step) => ('do' in step ? (tables.operation(step.do).cautions ?? []) : []));
 }
 
-function optionsOut(groups: readonly Group[], lead: Group, sliders: Sliders): OptionOut[] {
-  const priced = groups.map(({ prepared }) => ({
-    prepared,
-    alone: expectedCosts(prepared.c, prepared.drawn, sliders, false),
-    shared: expectedCosts(prepared.c, prepared.drawn, sliders, true),
-    now: expectedCosts(prepared.c, prepared.drawn, sliders),
-    costing: costingOf(prepared.c, sliders),
-  }));
+function optionsOut(part: PreparedPart, groups: readonly Group[], lead: Group, sliders: Sliders): OptionOut[] {
+  const priced = groups.map(({ prepared, judged }) => {
+    const { c, outlook } = prepared;
+    const at = (shared: boolean) =>
+      costsAt(c, outlook(sliders.finish).courses, costingOf(c, sliders, shared), sliders.finish);
+    return { prepared, alone: at(false), shared: at(true), now: judged.costs, costing: costingOf(c, sliders) };
+  });
   return lead.prepared.c.options.map((option, i): OptionOut => {
-    const sum = (pick: (p: (typeof priced)[number]) => number) => {
-      const total = priced.reduce((all, p) => all + pick(p), 0);
-      return cents(Number.isFinite(total) ? total : priced.reduce((all, p) => all + p.costing.clear[i]!, 0));
-    };
-    const items = priced.flatMap(({ prepared }) => {
-      const own = prepared.c.options[i]!;
-      const bills = prepared.c.isShared(own) ? own.shared : own.alone;
-      return [...bills.holds.map((hold) => hold.bill), bills.rest].flatMap((bill) => bill.items);
-    });
+    const sum = (pick: (p: (typeof priced)[number]) => readonly number[]) =>
+      costOfAll(
+        priced.map(pick),
+        priced.map((p) => p.costing.clear),
+        i,
+      );
+    const { money, supply, hours } = part.spent().all[i]!;
     const refused = [...option.refused];
     if (option.reaches < sliders.finish)
       refused.push(methodBecause('finish', 'This route does not reach the wanted finish'));
@@ -141,11 +147,11 @@ function optionsOut(groups: readonly Group[], lead: Group, sliders: Sliders): Op
       name: option.name,
       allowed,
       refused: allowed === 'no' ? refused : [],
-      expectedCost: sum((p) => p.now[i]!),
-      costAlone: sum((p) => p.alone[i]!),
-      costShared: sum((p) => p.shared[i]!),
-      hours: rangeOf(plus(...items.filter((item) => item.unit === 'hours').map((item) => item.points))),
-      money: rangeOf(plus(...items.filter((item) => item.unit === 'money').map((item) => item.points))),
+      expectedCost: sum((p) => p.now),
+      costAlone: sum((p) => p.alone),
+      costShared: sum((p) => p.shared),
+      hours: rangeOf(hours),
+      money: rangeOf(plus(money, supply)),
       leadDays: rangeOf(option.leadDays),
       failChance: Math.max(...groups.map(({ prepared }) => failChance(prepared, i, sliders.finish))),
     };
@@ -194,26 +200,53 @@ function factsOut(compiled: CompiledKind, groups: readonly Group[]): ComponentOu
   });
 }
 
-function atStake({ prepared, judged }: Group): number {
-  const best = new Map<Action, number>();
-  prepared.c.options.forEach((option, i) => {
-    const cost = judged.costs[i]!;
-    if (Number.isFinite(cost))
-      best.set(option.action, Math.min(best.get(option.action) ?? Number.POSITIVE_INFINITY, cost));
-  });
-  const costs = [...best.values()].sort((a, b) => a - b);
-  return costs.length < 2 ? 0 : cents(costs[1]! - costs[0]!);
+/**
+ * Cost of an option for all groups of members, rounded to the minor unit: expected, or as if nothing barred it where no
+ * group may take it.
+ */
+export function costOfAll(
+  costs: readonly (readonly number[])[],
+  clear: readonly (readonly number[])[],
+  option: number,
+): number {
+  let total = 0;
+  for (const own of costs) total += own[option]!;
+  if (!Number.isFinite(total)) {
+    total = 0;
+    for (const own of clear) total += own[option]!;
+  }
+  return cents(total);
+}
+
+/** Money between the best and the second-best action, for all groups of members. */
+export function atStake(groups: readonly { options: readonly Option[]; costs: readonly number[] }[]): number {
+  let sum = 0;
+  for (const { options, costs } of groups) {
+    const best = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+    for (let i = 0; i < options.length; i++) {
+      const action = ACTIONS.indexOf(options[i]!.action);
+      if (costs[i]! < best[action]!) best[action] = costs[i]!;
+    }
+    best.sort((a, b) => a - b);
+    if (Number.isFinite(best[1]!)) sum += best[1]! - best[0]!;
+  }
+  return cents(sum);
 }
 
 /** Order of the bench: replace, refinish, reuse; inside each what guards life and is not clear, then the least time left, the worst index, the most money. */
 export function compareComponents(a: ComponentOut, b: ComponentOut): number {
-  const guards = (c: ComponentOut) => (c.safetyCritical && c.knockOuts.length > 0 ? 0 : 1);
   return (
     ACTIONS.indexOf(b.verdict.action) - ACTIONS.indexOf(a.verdict.action) ||
-    guards(a) - guards(b) ||
-    (a.yearsLeft?.low ?? 1000) - (b.yearsLeft?.low ?? 1000) ||
-    (a.index?.low ?? 100) - (b.index?.low ?? 100) ||
+    compareStandings(standing(a), standing(b)) ||
     b.atStake - a.atStake ||
     (a.id < b.id ? -1 : a.id > b.id ? 1 : 0)
   );
+}
+
+function standing(c: ComponentOut): Standing {
+  return {
+    guards: c.safetyCritical && c.knockOuts.length > 0,
+    yearsLow: c.yearsLeft?.low ?? 1000,
+    indexLow: c.index?.low ?? 100,
+  };
 }

@@ -1,5 +1,17 @@
 import { ACTIONS, type Action, type Flip, WANTED_FINISHES } from '../../shared/index.ts';
-import { type Case, cheapest, expectedCosts, isRefused, type Sliders, type Weighted } from './decide.ts';
+import type { Prepared } from './component-case.ts';
+import {
+  type Case,
+  type Courses,
+  cheapest,
+  costingOf,
+  costsAt,
+  coursesOf,
+  isRefused,
+  type Sliders,
+  type Weighted,
+} from './decide.ts';
+import { isSupplyPrice } from './options.ts';
 import { meanOf } from './three-points.ts';
 
 // A price or a rate is followed up to this many times its present value; past that a flip is no news.
@@ -7,8 +19,8 @@ const FARTHEST = 8;
 const STEPS = 60;
 
 /** The action that a case comes to, or null when nothing is left. */
-export function actionAt(c: Case, weighted: Weighted, sliders: Sliders): Action | null {
-  const i = cheapest(c, expectedCosts(c, weighted, sliders));
+function actionAt(c: Case, courses: Courses, sliders: Sliders): Action | null {
+  const i = cheapest(c, costsAt(c, courses, costingOf(c, sliders), sliders.finish));
   return i < 0 ? null : c.options[i]!.action;
 }
 
@@ -18,8 +30,10 @@ export function actionAt(c: Case, weighted: Weighted, sliders: Sliders): Action 
  *
  * @param rateName `labour rate` or `own time`, whichever an hour is paid at
  */
-export function flipsOf(c: Case, weighted: Weighted, sliders: Sliders, currency: string, rateName: string): Flip[] {
-  const now = actionAt(c, weighted, sliders);
+export function flipsOf(prepared: Prepared, sliders: Sliders, currency: string, rateName: string): Flip[] {
+  const { c, drawn, outlook } = prepared;
+  const { courses } = outlook(sliders.finish);
+  const now = actionAt(c, courses, sliders);
   if (now === null) return [];
   const flips: Flip[] = [];
   const add = (what: string, unit: string, today: number, at: (value: number) => Action | null, most: number) => {
@@ -31,14 +45,14 @@ export function flipsOf(c: Case, weighted: Weighted, sliders: Sliders, currency:
       if (found) flips.push({ what, at: Math.round(found.at * 100) / 100, unit, from: now, to: found.to });
     }
   };
-  const supply = bestSupply(c, weighted, sliders);
+  const supply = bestSupply(c, courses, sliders);
   if (supply) {
     const today = meanOf(supply.points);
     add(
       'price',
       currency,
       today,
-      (value) => actionAt(c, weighted, { ...sliders, shift: { item: supply.id, money: value - today } }),
+      (value) => actionAt(c, courses, { ...sliders, shift: { item: supply.id, money: value - today } }),
       today * FARTHEST,
     );
   }
@@ -48,27 +62,25 @@ export function flipsOf(c: Case, weighted: Weighted, sliders: Sliders, currency:
       rateName,
       `${currency}/h`,
       hourRate,
-      (value) => actionAt(c, weighted, { ...sliders, hourRate: value }),
+      (value) => actionAt(c, courses, { ...sliders, hourRate: value }),
       hourRate * FARTHEST,
     );
-  const fail = failFlip(c, weighted, sliders, now);
+  const fail = failFlip(c, drawn, courses, sliders, now);
   if (fail) flips.push(fail);
   for (const [finish, name] of WANTED_FINISHES.entries()) {
     if (finish === sliders.finish) continue;
-    const then = actionAt(c, weighted, { ...sliders, finish });
+    const then = actionAt(c, outlook(finish).courses, { ...sliders, finish });
     if (then && then !== now) flips.push({ what: 'wanted finish', at: name, unit: '', from: now, to: then });
   }
   return flips;
 }
 
-function bestSupply(c: Case, weighted: Weighted, sliders: Sliders) {
-  const costs = expectedCosts(c, weighted, sliders).map((cost, i) =>
+function bestSupply(c: Case, courses: Courses, sliders: Sliders) {
+  const costs = costsAt(c, courses, costingOf(c, sliders), sliders.finish).map((cost, i) =>
     c.options[i]!.action === 'replace' ? cost : Number.POSITIVE_INFINITY,
   );
   const i = cheapest(c, costs);
-  return i < 0
-    ? null
-    : (c.options[i]!.alone.rest.items.find((item) => item.id.startsWith('supply.') && item.unit === 'money') ?? null);
+  return i < 0 ? null : (c.options[i]!.alone.rest.items.find(isSupplyPrice) ?? null);
 }
 
 /** First value between `from` and `to` at which the action is no longer `now`. */
@@ -105,22 +117,38 @@ function solve(
 }
 
 /** Chance of failing at a hold point at which refinishing stops (or starts) being best, all else as it is. */
-function failFlip(c: Case, weighted: Weighted, sliders: Sliders, now: Action): Flip | null {
+function failFlip(c: Case, drawn: Weighted, courses: Courses, sliders: Sliders, now: Action): Flip | null {
   const route = c.options.findIndex((option) => option.action === 'refinish' && !isRefused(option, sliders.finish));
   if (route < 0 || now === 'reuse') return null;
   const bits = c.compiled.refinishBits[sliders.finish]!;
-  const total = weighted.counts.reduce((sum, count) => sum + count, 0);
-  const failing = weighted.effects.map((effect) => (effect & bits) !== 0);
-  const bad = weighted.counts.reduce((sum, count, k) => sum + (failing[k] ? count : 0), 0) / total;
-  if (bad === 0 || bad === 1) return null;
-  const at = (chance: number): Action | null => {
-    const counts = weighted.counts.map((count, k) =>
-      failing[k] ? (count * chance) / bad : (count * (1 - chance)) / (1 - bad),
-    );
-    return actionAt(c, { effects: weighted.effects, counts }, sliders);
+  const part = (fails: boolean): Weighted => {
+    const counts = drawn.counts.map((count, k) => (((drawn.effects[k]! & bits) !== 0) === fails ? count : 0));
+    return { effects: drawn.effects, counts };
   };
+  const [failing, passing] = [part(true), part(false)];
+  const sum = (counts: readonly number[]) => counts.reduce((a, b) => a + b, 0);
+  const bad = sum(failing.counts) / (sum(failing.counts) + sum(passing.counts));
+  if (bad === 0 || bad === 1) return null;
+  const whenFailing = coursesOf(c, failing, sliders.finish);
+  const whenPassing = coursesOf(c, passing, sliders.finish);
+  const at = (chance: number) => actionAt(c, blend(courses, whenFailing, whenPassing, chance), sliders);
   const found = solve(at, bad, now === 'refinish' ? 1 - 1e-9 : 1e-9, now);
   return found && ACTIONS.includes(found.to)
     ? { what: 'chance of failing', at: Math.round(found.at * 1000) / 1000, unit: '', from: now, to: found.to }
     : null;
+}
+
+/** Courses in which a share `chance` of the draws fails; what may be taken stays as it is. */
+function blend(courses: Courses, failing: Courses, passing: Courses, chance: number): Courses {
+  const mix = (a: number, b: number) => chance * a + (1 - chance) * b;
+  return courses.map(({ canBe }, i) => {
+    const [a, b] = [failing[i]!, passing[i]!];
+    return {
+      canBe,
+      passes: mix(a.passes, b.passes),
+      failsAt: a.failsAt.map((share, k) => mix(share, b.failsAt[k]!)),
+      failsLate: mix(a.failsLate, b.failsLate),
+      restorable: mix(a.restorable, b.restorable),
+    };
+  });
 }

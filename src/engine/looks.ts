@@ -1,10 +1,9 @@
 import { type Look, STAGES } from '../../shared/index.ts';
 import type { Prepared } from './component-case.ts';
-import { costingOf, isRefused, type Sliders } from './decide.ts';
+import { costingOf, costsIn, isRefused, type Sliders } from './decide.ts';
 import { bestLookSet, MOST_EXACT } from './look-set.ts';
 import type { Tables } from './tables.ts';
 import { valueOfAnswer } from './value-of-answer.ts';
-import { barringStates } from './verdict.ts';
 
 /** A look with what choosing between looks needs. */
 export interface Worth {
@@ -28,9 +27,9 @@ export function looksOf(
   const { costs, clear } = costsByEffect(prepared, sliders);
   const hangs = Math.max(...clear) - Math.min(...clear);
   const open = new Set(
-    barringStates(prepared, sliders.finish).flatMap(({ barring, state }) =>
-      state === 'open' ? barring.condition.variables : [],
-    ),
+    prepared
+      .outlook(sliders.finish)
+      .states.flatMap(({ barring, state }) => (state === 'open' ? barring.condition.variables : [])),
   );
   return kind.checks.flatMap((check, variable): Worth[] => {
     const fact = facts.facts[variable]!;
@@ -72,7 +71,10 @@ function costsByEffect({ c, drawn }: Prepared, sliders: Sliders): { costs: numbe
   const costing = costingOf(c, sliders);
   const options = c.options.map((_, i) => i).filter((i) => !isRefused(c.options[i]!, sliders.finish));
   return {
-    costs: drawn.effects.map((effect) => options.map((i) => costing.costIn(i, effect))),
+    costs: drawn.effects.map((effect) => {
+      const all = costsIn(c, costing, effect, sliders.finish);
+      return options.map((i) => all[i]!);
+    }),
     clear: options.map((i) => costing.clear[i]!),
   };
 }

@@ -2,25 +2,41 @@ import type { Range, ThreePoint } from '../../shared/index.ts';
 import { exp, ln, Z_90 } from '../standards/index.ts';
 import { meanOf } from './three-points.ts';
 
+/** Means and spreads of lines of one unit, added up. */
+export interface Sums {
+  mean: number;
+  deviation: number;
+  squares: number;
+}
+
+/** Adds up lines. */
+export function sumsOf(lines: readonly ThreePoint[]): Sums {
+  const sums = { mean: 0, deviation: 0, squares: 0 };
+  for (const line of lines) {
+    const deviation = (line[2] - line[0]) / (2 * Z_90);
+    sums.mean += meanOf(line);
+    sums.deviation += deviation;
+    sums.squares += deviation * deviation;
+  }
+  return sums;
+}
+
+/** Adds sums, each line times a factor, onto others. */
+export function addSums(onto: Sums, sums: Sums, factor = 1): void {
+  onto.mean += factor * sums.mean;
+  onto.deviation += factor * sums.deviation;
+  onto.squares += factor * factor * sums.squares;
+}
+
 /**
  * Range of a sum whose lines rise and fall partly together: means add, spreads add with one correlation, and the sum is
  * read as log-normal. The sum of the likely values is not the likely sum.
  *
- * @param lines three-point figures, one unit
  * @param correlation between any two lines, 0 to 1
  */
-export function totalOf(lines: readonly ThreePoint[], correlation: number): Range {
-  let mean = 0;
-  let squares = 0;
-  let sum = 0;
-  for (const line of lines) {
-    mean += meanOf(line);
-    const deviation = (line[2] - line[0]) / (2 * Z_90);
-    squares += deviation * deviation;
-    sum += deviation;
-  }
+export function totalOf({ mean, deviation, squares }: Sums, correlation: number): Range {
   if (mean === 0) return { low: 0, usual: 0, high: 0 };
-  const variance = squares + correlation * (sum * sum - squares);
+  const variance = squares + correlation * (deviation * deviation - squares);
   const spread = Math.sqrt(ln(1 + variance / (mean * mean)));
   const usual = mean / exp((spread * spread) / 2);
   return { low: cents(usual / exp(Z_90 * spread)), usual: cents(usual), high: cents(usual * exp(Z_90 * spread)) };

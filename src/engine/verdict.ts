@@ -4,37 +4,23 @@ import {
   type Because,
   type Firmness,
   type KnockOutOut,
+  type Odds,
   type Verdict,
   WANTED_FINISHES,
 } from '../../shared/index.ts';
-import type { Barring } from './compiled-kind.ts';
+import type { Barred } from './barring-states.ts';
 import type { Prepared } from './component-case.ts';
-import { cheapest, expectedCosts, isRefused, oddsOf, possibleActions, type Sliders, type Weighted } from './decide.ts';
-import { standsFired } from './draws.ts';
-import { actionAt, flipsOf } from './flips.ts';
-import { WAYS_OUT } from './options.ts';
+import { cheapest, costingOf, costsAt, isRefused, oddsOf, possibleActions, type Sliders } from './decide.ts';
+import { type Decision, decide } from './decision.ts';
+import { flipsOf } from './flips.ts';
+import { type Item, isSupplyPrice, WAYS_OUT } from './options.ts';
 import { because, methodBecause, readFrom } from './reasons.ts';
 import type { Tables } from './tables.ts';
 import { meanOf } from './three-points.ts';
 
-/** State of a rule that bars something. */
-export type BarringState = 'fired' | 'open' | 'clear';
-
-/** State of each barring rule of a component under the wanted finish, knock-outs and limits. */
-export function barringStates(prepared: Prepared, finish: number): { barring: Barring; state: BarringState }[] {
-  const { facts, c } = prepared;
-  return c.compiled.barrings
-    .filter((barring) => barring.finish === -1 || barring.finish === finish)
-    .map((barring) => {
-      const truth = barring.condition.ask(facts.knowledge);
-      const fired = truth === 1 || (barring.knockOut !== null && standsFired(barring, facts));
-      return { barring, state: fired ? 'fired' : truth === 2 ? 'open' : 'clear' };
-    });
-}
-
 /** Knock-outs of a component, with their state, for the output. */
 export function knockOutsOf(prepared: Prepared, tables: Tables): KnockOutOut[] {
-  return barringStates(prepared, 0).flatMap(({ barring, state }) => {
+  return prepared.outlook(0).states.flatMap(({ barring, state }) => {
     const { knockOut } = barring;
     if (!knockOut) return [];
     return [
@@ -65,68 +51,22 @@ export function judge(
   rateName: string,
   tables: Tables,
 ): Judged {
-  const { c, drawn, completions, component } = prepared;
+  const { c, component, outlook } = prepared;
   const { kind } = c.compiled;
-  const costs = expectedCosts(c, drawn, sliders);
-  const odds = oddsOf(c, drawn, sliders);
-  const states = barringStates(prepared, sliders.finish);
-  let chosen = cheapest(c, costs);
-  let action: Action = chosen < 0 ? 'replace' : c.options[chosen]!.action;
-  let ifClear: Action | null = null;
-  let firmness: Firmness | null = null;
-  let holdPoint: string | null = null;
-
-  const openBars = states.filter(({ barring, state }) => state === 'open' && barring.knockOut !== null);
-  const barsAction = openBars.filter(({ barring }) =>
-    action === 'reuse' ? true : action === 'refinish' && barring.barsRefinish,
-  );
-  if (action === 'refinish' && barsAction.length > 0) {
-    holdPoint = holdFor(
-      prepared,
-      chosen,
-      barsAction.map(({ barring }) => barring.bit),
-    );
-  }
-  if (kind.safetyCritical && barsAction.length > 0 && (action === 'reuse' || holdPoint === null)) {
-    const bits = barsAction.reduce((all, { barring }) => all | (1 << barring.bit), 0);
-    ifClear =
-      actionAt(
-        c,
-        where(drawn, completions, (effect) => (effect & bits) === 0),
-        sliders,
-      ) ?? action;
-    // What holds if it fires: with several open, the ones that leave least.
-    const hardest = barsAction.reduce((all, { barring }) => (barring.barsRefinish ? all | (1 << barring.bit) : all), 0);
-    const fired = where(drawn, completions, (effect) =>
-      hardest ? (effect & hardest) === hardest : (effect & bits) !== 0,
-    );
-    const firedCosts = expectedCosts(c, fired, sliders);
-    chosen = cheapest(c, firedCosts);
-    action = chosen < 0 ? 'replace' : c.options[chosen]!.action;
-    firmness = 'open';
-    if (ifClear === action) ifClear = null;
-  }
-  if (firmness === null) firmness = firmnessOf(prepared, action, odds, sliders, holdPoint !== null, tables);
-  if (firmness === 'open' && ifClear === null && barsAction.length > 0) {
-    const bits = barsAction.reduce((all, { barring }) => all | (1 << barring.bit), 0);
-    const clear = actionAt(
-      c,
-      where(drawn, completions, (effect) => (effect & bits) === 0),
-      sliders,
-    );
-    if (clear && clear !== action) ifClear = clear;
-  }
-  const best = ACTIONS.reduce((a, b) => (odds[b] > odds[a] ? b : a));
-  const alone = cheapest(c, expectedCosts(c, drawn, sliders, false));
+  const { states, courses } = outlook(sliders.finish);
+  const decision = decide(prepared, sliders);
+  const { costs, chosen, action, holdPoint } = decision;
+  const { odds, firmness, ifClear, hedge } = firmnessOf(prepared, decision, sliders, tables);
+  const alone = cheapest(c, costsAt(c, courses, costingOf(c, sliders, false), sliders.finish));
   const verdict: Verdict = {
     action,
     ifClear,
     firmness,
-    odds: { reuse: round3(odds.reuse), refinish: round3(odds.refinish), replace: round3(odds.replace) },
-    hedge: best !== action && firmness !== 'open',
+    odds: roundOdds(odds),
+    hedge,
     holdPoint,
     because: reasonsOf(prepared, states, costs, chosen, action, sliders, currency, tables, ifClear !== null),
-    flips: flipsOf(c, drawn, sliders, currency, rateName),
+    flips: flipsOf(prepared, sliders, currency, rateName),
     aloneAction: firmness === 'open' || alone < 0 ? action : c.options[alone]!.action,
     spare: false,
     override: component.override
@@ -144,36 +84,37 @@ export function judge(
   return { verdict, costs, chosen, odds };
 }
 
-/** Draws (or, when none qualify, completions) that have some effect. */
-function where(drawn: Weighted, completions: readonly number[], test: (effect: number) => boolean): Weighted {
-  const picked = drawn.effects
-    .map((effect, k) => ({ effect, count: drawn.counts[k]! }))
-    .filter(({ effect }) => test(effect));
-  const use = picked.length > 0 ? picked : completions.filter(test).map((effect) => ({ effect, count: 1 }));
-  if (use.length === 0) return drawn;
-  return { effects: use.map(({ effect }) => effect), counts: use.map(({ count }) => count) };
+/** How firmly a decision stands. */
+export interface Firmly {
+  /** Shares of the draws in which each action would be cheapest if all were known; they sum to 1. */
+  odds: Odds;
+  firmness: Firmness;
+  ifClear: Action | null;
+  hedge: boolean;
 }
 
-/** Name of the hold point of the chosen route at which all these rules are known, or null. */
-function holdFor(prepared: Prepared, chosen: number, bits: readonly number[]): string | null {
-  const { c } = prepared;
-  const option = c.options[chosen]!;
-  const { holds } = c.isShared(option) ? option.shared : option.alone;
-  return holds.find((hold) => bits.every((bit) => hold.knownBits & (1 << bit)))?.name ?? null;
-}
-
-function firmnessOf(
-  prepared: Prepared,
-  action: Action,
-  odds: Verdict['odds'],
-  sliders: Sliders,
-  atHold: boolean,
-  tables: Tables,
-): Firmness {
-  if (!atHold && isSettled(prepared, action, sliders)) return 'settled';
+/** Works out how firmly a decision stands: settled, leaning or open, with the odds of each action. */
+export function firmnessOf(prepared: Prepared, decision: Decision, sliders: Sliders, tables: Tables): Firmly {
+  const { c, drawn, outlook } = prepared;
+  const { action, isHeld, holdPoint } = decision;
+  const { open } = outlook(sliders.finish);
+  const odds = oddsOf(c, drawn, sliders);
   const p = odds[action];
-  const error = Math.sqrt((p * (1 - p)) / prepared.drawn.draws);
-  return p - 2 * error > tables.rubric.settings.leaning.value ? 'leaning' : 'open';
+  const error = Math.sqrt((p * (1 - p)) / drawn.draws);
+  const firmness: Firmness = isHeld
+    ? 'open'
+    : holdPoint === null && isSettled(prepared, action, sliders)
+      ? 'settled'
+      : p - 2 * error > tables.rubric.settings.leaning.value
+        ? 'leaning'
+        : 'open';
+  let { ifClear } = decision;
+  if (firmness === 'open' && ifClear === null && action !== 'replace' && open[action].bits.length > 0) {
+    const clear = cheapest(c, costsAt(c, open[action].whenClear(), costingOf(c, sliders), sliders.finish));
+    if (clear >= 0 && c.options[clear]!.action !== action) ifClear = c.options[clear]!.action;
+  }
+  const best = ACTIONS.reduce((a, b) => (odds[b] > odds[a] ? b : a));
+  return { odds, firmness, ifClear, hedge: best !== action && firmness !== 'open' };
 }
 
 /** Every completion of the missing answers gives this action, at either end of every single price. */
@@ -181,25 +122,28 @@ export function isSettled(prepared: Prepared, action: Action, sliders: Sliders):
   const { c } = prepared;
   if (action === 'reuse' && !loadPathSeen(prepared)) return false;
   if (!onlyAction(prepared, action, sliders)) return false;
-  const prices = new Map<string, [number, number, number]>();
+  const prices = new Map<string, Item>();
   for (const option of c.options) {
     if (isRefused(option, sliders.finish)) continue;
     const priced = c.isShared(option) ? option.shared : option.alone;
     for (const bill of [...priced.holds.map((hold) => hold.bill), priced.rest]) {
-      for (const item of bill.items) if (item.isPrice) prices.set(item.id, item.points);
+      for (const item of bill.items) if (item.isPrice) prices.set(item.id, item);
     }
   }
-  for (const [item, points] of prices) {
+  for (const [id, item] of prices) {
+    const { points } = item;
     const mean = meanOf(points);
+    const factor = isSupplyPrice(item) ? (sliders.supplyFactor ?? 1) : 1;
     for (const end of [points[0], points[2]]) {
-      if (!onlyAction(prepared, action, { ...sliders, shift: { item, money: end - mean } })) return false;
+      if (!onlyAction(prepared, action, { ...sliders, shift: { item: id, money: factor * (end - mean) } }))
+        return false;
     }
   }
   return true;
 }
 
-function onlyAction({ c, completions }: Prepared, action: Action, sliders: Sliders): boolean {
-  const actions = possibleActions(c, completions, sliders);
+function onlyAction({ c }: Prepared, action: Action, sliders: Sliders): boolean {
+  const actions = possibleActions(c, sliders);
   return actions.size === 1 && actions.has(action);
 }
 
@@ -215,7 +159,7 @@ function loadPathSeen({ c, facts }: Prepared): boolean {
 
 function reasonsOf(
   prepared: Prepared,
-  states: readonly { barring: Barring; state: BarringState }[],
+  states: readonly Barred[],
   costs: readonly number[],
   chosen: number,
   action: Action,
@@ -283,6 +227,24 @@ function costReason(
       ? `${option.name}:${own || ' the only way left'}`
       : `${option.name}:${own}, against ${say(other)}, own time counted`;
   return methodBecause('least-expected-cost', text);
+}
+
+/** Odds to three places that still sum to 1: what rounding leaves over goes where most was cut off. */
+export function roundOdds(odds: Odds): Odds {
+  const parts = ACTIONS.map((action) => {
+    const exact = odds[action] * 1000;
+    // A whole number that a last digit hides is one.
+    const whole = Math.floor(exact + 1e-9);
+    return { action, whole, cut: exact - whole };
+  });
+  let left = 1000 - parts.reduce((sum, { whole }) => sum + whole, 0);
+  const out: Odds = { reuse: 0, refinish: 0, replace: 0 };
+  // The sort is stable: of equal remainders the action that keeps more of the part is first.
+  for (const { action, whole } of parts.sort((a, b) => b.cut - a.cut)) {
+    out[action] = (whole + (left > 0 ? 1 : 0)) / 1000;
+    left--;
+  }
+  return out;
 }
 
 export function round3(value: number): number {
