@@ -1,5 +1,15 @@
+export type { Prepared } from './component-case.ts';
+export { costingOf, isRefused, type Sliders } from './decide.ts';
+export { type Decision, decide } from './decision.ts';
 export { bestLookSet } from './look-set.ts';
-export { type PreparedJob, prepare, type ScoreOptions } from './prepare.ts';
+export type { Item, Option, Priced } from './options.ts';
+export type { Group } from './pairs.ts';
+export { type PreparedJob, type PreparedPart, prepare, type ScoreOptions } from './prepare.ts';
 export { type Readded, type Reweighed, readd, reweigh, type Setting } from './readd.ts';
-export { score, scoreOf } from './score.ts';
+export { readFrom } from './reasons.ts';
+export { stepsLeft } from './refusals.ts';
+export { judgeAll, score, scoreOf } from './score.ts';
+export { fillStream, thresholds, valueAt } from './streams.ts';
+export { exactly, larger, meanOf, NOTHING, plus, product, times } from './three-points.ts';
+export { cents, rangeOf } from './totals.ts';
 export { valueOfAnswer } from './value-of-answer.ts';

@@ -18,13 +18,9 @@ export function score(rubric: Rubric, assessment: Assessment, options: ScoreOpti
   return scoreOf(prepare(rubric, assessment, options), options.minutes);
 }
 
-/**
- * The whole document of a prepared assessment: what `score` gives, without preparing again.
- *
- * @param minutes minutes there are for the next looks; no bound when left out
- */
-export function scoreOf(job: PreparedJob, minutes = Number.POSITIVE_INFINITY): ScoreOut {
-  const { rubric, assessment, tables, sliders } = job;
+/** Verdicts of a prepared assessment, one for each group of each part, pairs and sets decided as one. */
+export function judgeAll(job: PreparedJob): Group[][] {
+  const { assessment, tables, sliders } = job;
   const rateName = assessment.rates.labour === 'shop' ? 'labour rate' : 'own time';
   const judged = job.parts.map(({ groups }) =>
     groups.map((prepared): Group => {
@@ -39,6 +35,17 @@ export function scoreOf(job: PreparedJob, minutes = Number.POSITIVE_INFINITY): S
     );
     for (const part of parts) judged[part] = decided.splice(0, judged[part]!.length);
   }
+  return judged;
+}
+
+/**
+ * The whole document of a prepared assessment: what `score` gives, without preparing again.
+ *
+ * @param minutes minutes there are for the next looks; no bound when left out
+ * @param judged verdicts of the job, when they are at hand
+ */
+export function scoreOf(job: PreparedJob, minutes = Number.POSITIVE_INFINITY, judged = judgeAll(job)): ScoreOut {
+  const { rubric, assessment, tables, sliders } = job;
 
   const worths: Worth[] = [];
   const mates = mateChecks(job.parts, judged);
