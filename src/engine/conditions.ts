@@ -261,10 +261,17 @@ export function derivedValue(derived: Derived, figure: number, properties: Prope
     if (typeof own === 'number') return own;
     return derived.sizes?.[name] ?? null;
   };
-  if (derived.formula === 'thread-left') return stressAreaLeft(properties.thread, figure);
-  if (derived.formula === 'wall-lost') return wallLost(size('wallMm'), figure);
-  return sectionLeft(derived.shape, size, figure, derived.side ?? 'outside');
+  const value =
+    derived.formula === 'thread-left'
+      ? stressAreaLeft(properties.thread, figure)
+      : derived.formula === 'wall-lost'
+        ? wallLost(size('wallMm'), figure)
+        : sectionLeft(derived.shape, size, figure, derived.side ?? 'outside');
+  return value === null ? null : Math.round(value * EXACT) / EXACT;
 }
+
+// 2.8 mm left of 4 is 0.49 and not a hair under it.
+const EXACT = 1e9;
 
 /** Is a property comparison true of this component? Null when the property is not stated. */
 export function propertyTruth(leaf: Extract<Condition, { property: string }>, properties: Properties): boolean | null {
