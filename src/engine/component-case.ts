@@ -4,7 +4,8 @@ import type { CompiledKind } from './compiled-kind.ts';
 import type { Case, Sliders } from './decide.ts';
 import { type Drawn, drawComponent, possibleEffects } from './draws.ts';
 import { type Facts, factsOf } from './facts.ts';
-import { type Circumstances, optionsOf } from './options.ts';
+import { allForms } from './forms.ts';
+import { type Circumstances, type Option, optionsOf } from './options.ts';
 import { type Outlook, outlooksOf } from './outlook.ts';
 import type { Inside } from './refusals.ts';
 import type { Evidence, Rustiness } from './rustiness.ts';
@@ -129,10 +130,12 @@ export function prepareMember(
     }),
   );
   const completions = possibleEffects(compiled, facts);
+  const isShared = (option: Option) => sharedProcesses.get(option) ?? false;
   const c: Case = {
     compiled,
     options,
-    isShared: (option) => sharedProcesses.get(option) ?? false,
+    isShared,
+    forms: allForms(options, isShared),
     failsLater,
     tie: tables.rubric.settings.tie.value,
     completions,

@@ -11,7 +11,6 @@ import { conditionIndex } from './condition-index.ts';
 import { costingOf, costsAt, isAllowed, isRefused, type Sliders } from './decide.ts';
 import { gradeRange } from './facts.ts';
 import type { Worth } from './looks.ts';
-import type { Option } from './options.ts';
 import type { Group } from './pairs.ts';
 import { compareStandings, type PreparedPart, type Standing, yearsOf } from './prepare.ts';
 import { methodBecause, readFrom } from './reasons.ts';
@@ -89,7 +88,10 @@ export function componentOut(
         : [],
     ),
     yearsLeft: yearsOf(part.groups),
-    atStake: atStake(groups.map(({ prepared, judged }) => ({ options: prepared.c.options, costs: judged.costs }))),
+    atStake: atStake(
+      lead.prepared.c.forms.now().action,
+      groups.map(({ judged }) => judged.costs),
+    ),
     distrusted: (component.positions ?? [])
       .filter((p) => p.trust === 'not-to-be-trusted')
       .map((p) => `${p.what}: ${p.found}`),
@@ -117,17 +119,17 @@ function optionsOut(part: PreparedPart, groups: readonly Group[], lead: Group, s
   const priced = groups.map(({ prepared, judged }) => {
     const { c, outlook } = prepared;
     const at = (shared: boolean) =>
-      costsAt(c, outlook(sliders.finish).courses, costingOf(c, sliders, shared), sliders.finish);
-    return { prepared, alone: at(false), shared: at(true), now: judged.costs, costing: costingOf(c, sliders) };
+      costsAt(outlook(sliders.finish).courses, costingOf(c, sliders, shared), sliders.finish);
+    return { prepared, alone: at(false), shared: at(true), now: judged.costs, clear: costingOf(c, sliders).lines };
   });
   return lead.prepared.c.options.map((option, i): OptionOut => {
     const sum = (pick: (p: (typeof priced)[number]) => readonly number[]) =>
       costOfAll(
         priced.map(pick),
-        priced.map((p) => p.costing.clear),
+        priced.map((p) => p.clear),
         i,
       );
-    const { money, supply, hours } = part.spent().all[i]!;
+    const { money, supply, hoursRange } = part.spent().all[i]!;
     const refused = [...option.refused];
     if (option.reaches < sliders.finish)
       refused.push(methodBecause('finish', 'This route does not reach the wanted finish'));
@@ -150,7 +152,7 @@ function optionsOut(part: PreparedPart, groups: readonly Group[], lead: Group, s
       expectedCost: sum((p) => p.now),
       costAlone: sum((p) => p.alone),
       costShared: sum((p) => p.shared),
-      hours: rangeOf(hours),
+      hours: hoursRange,
       money: rangeOf(plus(money, supply)),
       leadDays: rangeOf(option.leadDays),
       failChance: Math.max(...groups.map(({ prepared }) => failChance(prepared, i, sliders.finish))),
@@ -218,17 +220,25 @@ export function costOfAll(
   return cents(total);
 }
 
-/** Money between the best and the second-best action, for all groups of members. */
-export function atStake(groups: readonly { options: readonly Option[]; costs: readonly number[] }[]): number {
+/**
+ * Money between the best and the second-best action, for all groups of members.
+ *
+ * @param action index into `ACTIONS` of each option
+ * @param costs expected cost of each option, one list a group
+ */
+export function atStake(action: Uint8Array, costs: readonly (readonly number[])[]): number {
   let sum = 0;
-  for (const { options, costs } of groups) {
-    const best = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
-    for (let i = 0; i < options.length; i++) {
-      const action = ACTIONS.indexOf(options[i]!.action);
-      if (costs[i]! < best[action]!) best[action] = costs[i]!;
+  for (const own of costs) {
+    let [reuse, refinish, replace] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+    for (let i = 0; i < own.length; i++) {
+      if (action[i] === 0) reuse = Math.min(reuse, own[i]!);
+      else if (action[i] === 1) refinish = Math.min(refinish, own[i]!);
+      else replace = Math.min(replace, own[i]!);
     }
-    best.sort((a, b) => a - b);
-    if (Number.isFinite(best[1]!)) sum += best[1]! - best[0]!;
+    const least = Math.min(reuse, refinish, replace);
+    // The middle one of three.
+    const second = Math.max(Math.min(reuse, refinish), Math.min(Math.max(reuse, refinish), replace));
+    if (Number.isFinite(second)) sum += second - least;
   }
   return cents(sum);
 }

@@ -1,7 +1,8 @@
 import type { Action, Odds } from '../../shared/index.ts';
 import { ACTIONS } from '../../shared/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
-import type { Bill, Option, Priced } from './options.ts';
+import type { Forms } from './forms.ts';
+import type { Option } from './options.ts';
 
 /** What a person can slide: an hour's worth, the wanted finish, and prices of supplies. */
 export interface Sliders {
@@ -21,6 +22,8 @@ export interface Case {
   options: readonly Option[];
   /** Outside processes whose batch goes anyway are priced as shared. */
   isShared: (option: Option) => boolean;
+  /** Costs as linear forms: with the batches that go anyway, each part alone, or all shared. */
+  forms: { now: () => Forms; alone: () => Forms; shared: () => Forms };
   /** Chance that left as it is it reaches its limit within the owner's horizon. */
   failsLater: number;
   /** Options within this fraction of the cheapest count as equal. */
@@ -33,18 +36,6 @@ export interface Case {
 export interface Weighted {
   effects: readonly number[];
   counts: readonly number[];
-}
-
-function billCost(bill: Bill, sliders: Sliders): number {
-  let cost = bill.money + bill.hours * sliders.hourRate;
-  const { shift, supplyFactor } = sliders;
-  if (supplyFactor !== undefined) cost += (supplyFactor - 1) * bill.supply;
-  if (shift) for (const item of bill.items) if (item.id === shift.item) cost += shift.money;
-  return cost;
-}
-
-function pricedOf(c: Case, option: Option, shared?: boolean): Priced {
-  return (shared ?? c.isShared(option)) ? option.shared : option.alone;
 }
 
 /**
@@ -74,104 +65,101 @@ export function isRefused(option: Option, finish: number): boolean {
 
 /** Costs of a case under given sliders, before it is known what is barred. */
 export interface Costing {
-  /** Cost of each option when nothing bars it. */
-  clear: readonly number[];
-  /** Cost of each option up to each of its hold points. */
-  spent: readonly (readonly number[])[];
+  /** Cost of each line of the forms: of each option when nothing bars it, and of its way to each hold point. */
+  lines: readonly number[];
+  forms: Forms;
   /** Cheapest replacement once the part is off. */
   bestAfter: number;
   /** Cheapest refinishing, or Infinity. */
   bestRoute: number;
 }
 
-/** Prices every option of a case. */
+/** Prices every option of a case. @param shared prices of the batch, or of each part alone; as they are when left out */
 export function costingOf(c: Case, sliders: Sliders, shared?: boolean): Costing {
-  const { options } = c;
-  const { finish } = sliders;
+  const forms = (shared === undefined ? c.forms.now : shared ? c.forms.shared : c.forms.alone)();
+  const { count, action, reach, money, hours, supply } = forms;
+  const { hourRate, finish, shift } = sliders;
+  const dearer = (sliders.supplyFactor ?? 1) - 1;
+  const lines = money.slice();
+  for (let k = 0; k < lines.length; k++) lines[k]! += hours[k]! * hourRate;
+  if (dearer !== 0) for (let k = 0; k < lines.length; k++) lines[k]! += supply[k]! * dearer;
+  if (shift) {
+    for (const [k, times] of forms.linesWith(shift.item).entries()) lines[k]! += times * shift.money;
+  }
   let bestAfter = Number.POSITIVE_INFINITY;
   let bestFull = Number.POSITIVE_INFINITY;
   let bestRoute = Number.POSITIVE_INFINITY;
-  const clear = new Array<number>(options.length).fill(0);
-  const spent = new Array<readonly number[]>(options.length).fill(NO_HOLDS);
-  options.forEach((option, i) => {
-    const priced = pricedOf(c, option, shared);
-    let total = 0;
-    if (priced.holds.length > 0) {
-      spent[i] = priced.holds.map((hold) => {
-        total += billCost(hold.bill, sliders);
-        return total;
-      });
-    }
-    total += billCost(priced.rest, sliders);
-    if (option.action === 'replace') {
-      total += option.keepOriginal;
-      if (!isRefused(option, finish)) {
-        bestAfter = Math.min(bestAfter, billCost(priced.afterRemoval, sliders) + option.keepOriginal);
-        bestFull = Math.min(bestFull, total);
-      }
-    } else if (option.action === 'refinish' && !isRefused(option, finish)) bestRoute = Math.min(bestRoute, total);
-    clear[i] = total;
-  });
-  if (c.failsLater > 0)
-    options.forEach((option, i) => {
-      if (option.action === 'reuse') clear[i]! += c.failsLater * bestFull;
-    });
-  return { clear, spent, bestAfter, bestRoute };
+  for (let i = 0; i < count; i++) {
+    if (reach[i]! < finish) continue;
+    const cost = lines[i]!;
+    if (action[i] === REPLACE) {
+      if (cost < bestFull) bestFull = cost;
+      if (lines[count + i]! < bestAfter) bestAfter = lines[count + i]!;
+    } else if (action[i] === REFINISH && cost < bestRoute) bestRoute = cost;
+  }
+  if (c.failsLater > 0) {
+    for (let i = 0; i < count; i++) if (action[i] === REUSE) lines[i]! += c.failsLater * bestFull;
+  }
+  return { lines, forms, bestAfter, bestRoute };
 }
 
-const NO_HOLDS: readonly number[] = [];
+const REUSE = 0;
+const REFINISH = 1;
+const REPLACE = 2;
 
 /**
- * How an option goes: it passes, or is found barred at one of its hold points, or only when the work is done. Shares of the
- * draws that sum to 1.
+ * How the options go over some draws: all of an expected cost that no price slider moves. Four shares an option (it passes;
+ * it is found barred late: refinishing when the work is done, reuse with nothing left but replacing; reuse is barred and
+ * refinishing is not; 1 when it may be taken under some draw and some completion), then the share found barred at each
+ * hold point, in the order of the forms' lines.
  */
-interface Course {
-  passes: number;
-  /** Share found barred at each hold point. */
-  failsAt: readonly number[];
-  /** Share found barred late: refinishing when the work is done; reuse with nothing left but replacing. */
-  failsLate: number;
-  /** Reuse barred, refinishing still allowed. */
-  restorable: number;
-  /** May it be taken under some draw and some completion? */
-  canBe: boolean;
-}
+export type Courses = Float64Array;
 
-/** The course of each option over weighted effects: all of an expected cost that no price slider moves. */
-export type Courses = readonly Course[];
+const LATE = 1;
+const RESTORABLE = 2;
+const CAN_BE = 3;
+const PARTS = 4;
 
 /** Works out how each option of a case goes over weighted effects, under one wanted finish. */
 export function coursesOf(c: Case, { effects, counts }: Weighted, finish: number): Courses {
+  const { count, firstHold, holdBits } = c.forms.alone();
   const refinishBits = c.compiled.refinishBits[finish]!;
-  const shares = [0, 0, 0] as [number, number, number];
+  const shares: [number, number, number] = [0, 0, 0];
   let total = 0;
   effects.forEach((effect, k) => {
     shares[leftBy(c, effect, finish)] += counts[k]!;
     total += counts[k]!;
   });
   const possible = leavingsOf(c, finish);
-  const under = (option: Option, left: 0 | 1 | 2) => shares[left] > 0 && isAllowedWith(option, left, finish);
-  return c.options.map((option): Course => {
-    const canBe =
-      (under(option, 0) || under(option, 1) || under(option, 2)) &&
-      possible.some((left) => isAllowedWith(option, left, finish));
-    if (option.action === 'replace') return { passes: 1, failsAt: [], failsLate: 0, restorable: 0, canBe };
-    if (option.action === 'reuse') {
-      const [passes, restorable, failsLate] = shares.map((share) => share / total) as [number, number, number];
-      return { passes, failsAt: [], failsLate, restorable, canBe };
+  const courses = new Float64Array(PARTS * count + holdBits.length);
+  c.options.forEach((option, i) => {
+    const own = courses.subarray(PARTS * i, PARTS * (i + 1));
+    const under = (left: 0 | 1 | 2) => shares[left] > 0 && isAllowedWith(option, left, finish);
+    if ((under(0) || under(1) || under(2)) && possible.some((left) => isAllowedWith(option, left, finish)))
+      own[CAN_BE] = 1;
+    if (option.action === 'replace') own[0] = 1;
+    else if (option.action === 'reuse') own.set([shares[0] / total, shares[2] / total, shares[1] / total]);
+    else {
+      own[0] = (shares[0] + shares[1]) / total;
+      const [from, to] = [firstHold[i]! - 2 * count, firstHold[i + 1]! - 2 * count];
+      effects.forEach((effect, k) => {
+        const barred = effect & refinishBits;
+        if (barred === 0) return;
+        let at = from;
+        while (at < to && (barred & holdBits[at]!) === 0) at++;
+        if (at < to) courses[PARTS * count + at]! += counts[k]! / total;
+        else own[LATE]! += counts[k]! / total;
+      });
     }
-    const { holds } = option.alone;
-    const failsAt = new Array<number>(holds.length).fill(0);
-    let failsLate = 0;
-    effects.forEach((effect, k) => {
-      const barred = effect & refinishBits;
-      if (barred === 0) return;
-      const at = holds.findIndex((hold) => (barred & hold.knownBits) !== 0);
-      if (at >= 0) failsAt[at]! += counts[k]! / total;
-      else failsLate += counts[k]! / total;
-    });
-    return { passes: (shares[0] + shares[1]) / total, failsAt, failsLate, restorable: 0, canBe };
   });
+  return courses;
+}
+
+/** Courses of which a share `chance` goes as the first, the rest as the second; what may be taken is as in `whole`. */
+export function blend(whole: Courses, first: Courses, second: Courses, chance: number, count: number): Courses {
+  return whole.map((share, at) =>
+    at < PARTS * count && at % PARTS === CAN_BE ? share : chance * first[at]! + (1 - chance) * second[at]!,
+  );
 }
 
 /** What may be left under some completion of the missing answers; see `leftBy`. */
@@ -188,41 +176,57 @@ export function leavingsOf(c: Case, finish: number): (0 | 1 | 2)[] {
  * cheaper than carrying on would have been: a failed hold point is no saving, it only shows that replacing was the better
  * choice from the start (which the cost of replacing says already). That keeps a worse answer from making anything cheaper.
  */
-export function costsAt(c: Case, courses: Courses, costing: Costing, finish: number): number[] {
-  const { clear, spent, bestAfter, bestRoute } = costing;
-  return c.options.map((option, i) => {
-    const { passes, failsAt, failsLate, restorable, canBe } = courses[i]!;
-    if (!canBe || isRefused(option, finish)) return Number.POSITIVE_INFINITY;
-    if (option.action === 'replace') return clear[i]!;
-    let cost = passes * clear[i]!;
-    if (failsLate > 0) cost += failsLate * (clear[i]! + bestAfter);
-    if (restorable > 0) cost += restorable * (clear[i]! + Math.min(bestAfter, bestRoute));
-    for (let k = 0; k < failsAt.length; k++) {
-      if (failsAt[k]! > 0) cost += failsAt[k]! * Math.max(spent[i]![k]! + bestAfter, clear[i]!);
+export function costsAt(courses: Courses, costing: Costing, finish: number): number[] {
+  const { lines, forms, bestAfter, bestRoute } = costing;
+  const { count, action, reach, firstHold } = forms;
+  const costs: number[] = [];
+  for (let i = 0; i < count; i++) {
+    const own = PARTS * i;
+    const clear = lines[i]!;
+    if (courses[own + CAN_BE] === 0 || reach[i]! < finish) {
+      costs.push(Number.POSITIVE_INFINITY);
+      continue;
     }
-    return cost;
-  });
+    if (action[i] === REPLACE) {
+      costs.push(clear);
+      continue;
+    }
+    let cost = courses[own]! * clear;
+    const late = courses[own + LATE]!;
+    if (late > 0) cost += late * (clear + bestAfter);
+    const restorable = courses[own + RESTORABLE]!;
+    if (restorable > 0) cost += restorable * (clear + Math.min(bestAfter, bestRoute));
+    for (let line = firstHold[i]!; line < firstHold[i + 1]!; line++) {
+      const fails = courses[2 * count + line]!;
+      if (fails > 0) cost += fails * Math.max(lines[line]! + bestAfter, clear);
+    }
+    costs.push(cost);
+  }
+  return costs;
 }
 
 /** Cost of each option when these effects hold: what was spent, and the best left, when it turns out barred. */
 export function costsIn(c: Case, costing: Costing, effect: number, finish: number): number[] {
-  const { clear, spent, bestAfter, bestRoute } = costing;
+  const { lines, forms, bestAfter, bestRoute } = costing;
+  const { count, firstHold, holdBits } = forms;
   const left = leftBy(c, effect, finish);
   const barred = effect & c.compiled.refinishBits[finish]!;
   return c.options.map((option, i) => {
-    const cost = clear[i]!;
+    const cost = lines[i]!;
     if (option.action === 'replace' || left === 0) return cost;
     if (option.action === 'reuse') return cost + (left === 1 ? Math.min(bestAfter, bestRoute) : bestAfter);
     if (left === 1) return cost;
-    const at = option.alone.holds.findIndex((hold) => (barred & hold.knownBits) !== 0);
-    return at < 0 ? cost + bestAfter : Math.max(spent[i]![at]! + bestAfter, cost);
+    for (let line = firstHold[i]!; line < firstHold[i + 1]!; line++) {
+      if ((barred & holdBits[line - 2 * count]!) !== 0) return Math.max(lines[line]! + bestAfter, cost);
+    }
+    return cost + bestAfter;
   });
 }
 
 /** Expected cost of each option over weighted effects; see `costsAt`. */
 export function expectedCosts(c: Case, weighted: Weighted, sliders: Sliders, shared?: boolean): number[] {
   const { finish } = sliders;
-  return costsAt(c, coursesOf(c, weighted, finish), costingOf(c, sliders, shared), finish);
+  return costsAt(coursesOf(c, weighted, finish), costingOf(c, sliders, shared), finish);
 }
 
 /**
@@ -252,7 +256,7 @@ function before(a: Option, costA: number, b: Option, costB: number): boolean {
 /** Action that would be taken if it were known what is left, or null when nothing is allowed. */
 function actionWith(c: Case, costing: Costing, left: 0 | 1 | 2, finish: number): Action | null {
   const costs = c.options.map((option, i) =>
-    isAllowedWith(option, left, finish) ? costing.clear[i]! : Number.POSITIVE_INFINITY,
+    isAllowedWith(option, left, finish) ? costing.lines[i]! : Number.POSITIVE_INFINITY,
   );
   const i = cheapest(c, costs);
   return i < 0 ? null : c.options[i]!.action;

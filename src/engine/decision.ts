@@ -6,7 +6,7 @@ import { cheapest, costingOf, costsAt, type Sliders } from './decide.ts';
 export interface Decision {
   /** Expected cost of each option, in the order of the case's options; Infinity when it cannot be taken. */
   costs: number[];
-  /** Cost of each option when nothing bars it. */
+  /** Cost of each option when nothing bars it, in the same order (lines of the forms follow). */
   clear: readonly number[];
   /** Index of the option taken, -1 when nothing is left. */
   chosen: number;
@@ -28,21 +28,21 @@ export function decide(prepared: Prepared, sliders: Sliders): Decision {
   const { finish } = sliders;
   const { courses, open } = outlook(finish);
   const costing = costingOf(c, sliders);
-  const costs = costsAt(c, courses, costing, finish);
+  const costs = costsAt(courses, costing, finish);
   const chosen = cheapest(c, costs);
   const action: Action = chosen < 0 ? 'replace' : c.options[chosen]!.action;
-  const plain = { costs, clear: costing.clear, chosen, action, ifClear: null, isHeld: false, holdPoint: null };
+  const plain = { costs, clear: costing.lines, chosen, action, ifClear: null, isHeld: false, holdPoint: null };
   const rules = action === 'replace' ? null : open[action];
   if (!rules || rules.bits.length === 0) return plain;
   const holdPoint = action === 'refinish' ? holdFor(prepared, chosen, rules.bits) : null;
   if (!c.compiled.kind.safetyCritical || holdPoint !== null) return { ...plain, holdPoint };
-  const unbarred = cheapest(c, costsAt(c, rules.whenClear(), costing, finish));
+  const unbarred = cheapest(c, costsAt(rules.whenClear(), costing, finish));
   const ifClear = unbarred < 0 ? action : c.options[unbarred]!.action;
-  const fired = cheapest(c, costsAt(c, rules.whenFired(), costing, finish));
+  const fired = cheapest(c, costsAt(rules.whenFired(), costing, finish));
   const ifFired = fired < 0 ? 'replace' : c.options[fired]!.action;
   return {
     costs,
-    clear: costing.clear,
+    clear: costing.lines,
     chosen: fired,
     action: ifFired,
     ifClear: ifClear === ifFired ? null : ifClear,

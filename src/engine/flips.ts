@@ -1,6 +1,7 @@
 import { ACTIONS, type Action, type Flip, WANTED_FINISHES } from '../../shared/index.ts';
 import type { Prepared } from './component-case.ts';
 import {
+  blend,
   type Case,
   type Courses,
   cheapest,
@@ -20,7 +21,7 @@ const STEPS = 60;
 
 /** The action that a case comes to, or null when nothing is left. */
 function actionAt(c: Case, courses: Courses, sliders: Sliders): Action | null {
-  const i = cheapest(c, costsAt(c, courses, costingOf(c, sliders), sliders.finish));
+  const i = cheapest(c, costsAt(courses, costingOf(c, sliders), sliders.finish));
   return i < 0 ? null : c.options[i]!.action;
 }
 
@@ -76,7 +77,7 @@ export function flipsOf(prepared: Prepared, sliders: Sliders, currency: string, 
 }
 
 function bestSupply(c: Case, courses: Courses, sliders: Sliders) {
-  const costs = costsAt(c, courses, costingOf(c, sliders), sliders.finish).map((cost, i) =>
+  const costs = costsAt(courses, costingOf(c, sliders), sliders.finish).map((cost, i) =>
     c.options[i]!.action === 'replace' ? cost : Number.POSITIVE_INFINITY,
   );
   const i = cheapest(c, costs);
@@ -131,24 +132,10 @@ function failFlip(c: Case, drawn: Weighted, courses: Courses, sliders: Sliders, 
   if (bad === 0 || bad === 1) return null;
   const whenFailing = coursesOf(c, failing, sliders.finish);
   const whenPassing = coursesOf(c, passing, sliders.finish);
-  const at = (chance: number) => actionAt(c, blend(courses, whenFailing, whenPassing, chance), sliders);
+  const at = (chance: number) =>
+    actionAt(c, blend(courses, whenFailing, whenPassing, chance, c.options.length), sliders);
   const found = solve(at, bad, now === 'refinish' ? 1 - 1e-9 : 1e-9, now);
   return found && ACTIONS.includes(found.to)
     ? { what: 'chance of failing', at: Math.round(found.at * 1000) / 1000, unit: '', from: now, to: found.to }
     : null;
-}
-
-/** Courses in which a share `chance` of the draws fails; what may be taken stays as it is. */
-function blend(courses: Courses, failing: Courses, passing: Courses, chance: number): Courses {
-  const mix = (a: number, b: number) => chance * a + (1 - chance) * b;
-  return courses.map(({ canBe }, i) => {
-    const [a, b] = [failing[i]!, passing[i]!];
-    return {
-      canBe,
-      passes: mix(a.passes, b.passes),
-      failsAt: a.failsAt.map((share, k) => mix(share, b.failsAt[k]!)),
-      failsLate: mix(a.failsLate, b.failsLate),
-      restorable: mix(a.restorable, b.restorable),
-    };
-  });
 }

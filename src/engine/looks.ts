@@ -75,7 +75,7 @@ function costsByEffect({ c, drawn }: Prepared, sliders: Sliders): { costs: numbe
       const all = costsIn(c, costing, effect, sliders.finish);
       return options.map((i) => all[i]!);
     }),
-    clear: options.map((i) => costing.clear[i]!),
+    clear: options.map((i) => costing.lines[i]!),
   };
 }
 

@@ -1,4 +1,4 @@
-import type { AlwaysNewOut, Assessment, Component, Rubric, ThreePoint, YearsLeft } from '../../shared/index.ts';
+import type { AlwaysNewOut, Assessment, Component, Range, Rubric, ThreePoint, YearsLeft } from '../../shared/index.ts';
 import { evidenceOf, factsOfMembers, type Prepared, prepareMember, slidersOf } from './component-case.ts';
 import { conditionIndex } from './condition-index.ts';
 import type { Sliders } from './decide.ts';
@@ -10,7 +10,7 @@ import type { Inside } from './refusals.ts';
 import { rustinessOf } from './rustiness.ts';
 import { type Tables, tablesOf } from './tables.ts';
 import { NOTHING, plus, times } from './three-points.ts';
-import { rangeOf, type Sums, sumsOf } from './totals.ts';
+import { flatSums, rangeOf } from './totals.ts';
 
 /** How a score is made again to the last byte. */
 export interface ScoreOptions {
@@ -39,24 +39,22 @@ export interface PreparedJob {
   alwaysNew: readonly PreparedHardware[];
   /** Indices of the parts in the order of their ids: sums do not depend on the order of components. */
   byId: readonly number[];
+  /** Where each part stands in `byId`. */
+  placeById: readonly number[];
 }
 
 /** One component on the bench with its groups of alike members. */
 export interface PreparedPart {
   component: Component;
   groups: readonly Prepared[];
-  /** Where it stands among parts of the same action. */
-  standing: Standing;
+  /** Where it stands among parts of the same action, before the money at stake: parts that stand alike have one rank. */
+  rank: number;
   /** What each option spends: one entry an option for each group, and for all groups together. */
-  spent: () => { byGroup: Spent[][]; all: { money: ThreePoint; supply: ThreePoint; hours: ThreePoint }[] };
+  spent: () => { byGroup: Float64Array[]; all: { money: ThreePoint; supply: ThreePoint; hoursRange: Range }[] };
 }
 
-/** Lines of an option, the price of a supply apart from the other money. */
-interface Spent {
-  money: Sums;
-  supply: Sums;
-  hours: Sums;
-}
+/** Figures of one option in `spent().byGroup`: three each of money without supplies, the price of supplies, and hours. */
+export const SUMS_OF_OPTION = 9;
 
 /** What orders parts of the same action, before the money at stake. */
 export interface Standing {
@@ -74,7 +72,7 @@ export function compareStandings(a: Standing, b: Standing): number {
 /** Single-use hardware; `sums` is its price for all pieces, and `isSupply` says that a price slider of its component moves it. */
 export interface PreparedHardware {
   out: AlwaysNewOut;
-  sums: Sums;
+  sums: Float64Array;
   isSupply: boolean;
 }
 
@@ -107,7 +105,7 @@ export function prepare(rubric: Rubric, assessment: Assessment, options: ScoreOp
     insidesOf.set(component.sitsIn, [...beside, { component, kind: compiled }]);
   }
   const alwaysNew: PreparedHardware[] = [];
-  const parts: PreparedPart[] = [];
+  const unranked: (Omit<PreparedPart, 'rank'> & { standing: Standing })[] = [];
   for (const { component, compiled, members } of known) {
     alwaysNew.push(...hardwareOf(component, circumstances));
     if (isAlwaysNew(compiled, members)) {
@@ -118,8 +116,12 @@ export function prepare(rubric: Rubric, assessment: Assessment, options: ScoreOp
     const groups = members.map(({ member, facts }) =>
       prepareMember(component, member, facts, compiled, insides, circumstances, rustiness, options.seed),
     );
-    parts.push({ component, groups, standing: standingOf(groups), spent: once(() => spentOn(groups)) });
+    unranked.push({ component, groups, standing: standingOf(groups), spent: once(() => spentOn(groups)) });
   }
+  const parts = ranked(unranked);
+  const byId = parts.map((_, i) => i).sort((a, b) => (parts[a]!.component.id < parts[b]!.component.id ? -1 : 1));
+  const placeById: number[] = [];
+  for (const [place, i] of byId.entries()) placeById[i] = place;
   return {
     rubric,
     assessment,
@@ -131,7 +133,8 @@ export function prepare(rubric: Rubric, assessment: Assessment, options: ScoreOp
     parts,
     together: togetherOf(parts, tables),
     alwaysNew: alwaysNew.sort((a, b) => (a.out.id < b.out.id ? -1 : a.out.id > b.out.id ? 1 : 0)),
-    byId: parts.map((_, i) => i).sort((a, b) => (parts[a]!.component.id < parts[b]!.component.id ? -1 : 1)),
+    byId,
+    placeById,
   };
 }
 
@@ -172,7 +175,7 @@ function alwaysNewOf(component: Component, { tables, perBase }: Circumstances): 
     ...readFrom(tables.rubric, kind.alwaysNew!.from),
     money: rangeOf(points),
   };
-  return { out, sums: sumsOf([points]), isSupply: true };
+  return { out, sums: flatSums([[points]]), isSupply: true };
 }
 
 /** Hardware that the joints of a component take each time they are undone. */
@@ -194,9 +197,20 @@ function hardwareOf(component: Component, { tables, perBase }: Circumstances): P
         ...readFrom(tables.rubric, hardware.from),
         money: rangeOf(points),
       };
-      return [{ out, sums: sumsOf([points]), isSupply: false }];
+      return [{ out, sums: flatSums([[points]]), isSupply: false }];
     }),
   );
+}
+
+function ranked(parts: readonly (Omit<PreparedPart, 'rank'> & { standing: Standing })[]): PreparedPart[] {
+  const order = parts.map((_, i) => i).sort((a, b) => compareStandings(parts[a]!.standing, parts[b]!.standing));
+  const ranks: number[] = [];
+  order.forEach((i, place) => {
+    const before = order[place - 1];
+    const isAlike = before !== undefined && compareStandings(parts[before]!.standing, parts[i]!.standing) === 0;
+    ranks[i] = isAlike ? ranks[before]! : place;
+  });
+  return parts.map(({ component, groups, spent }, i) => ({ component, groups, spent, rank: ranks[i]! }));
 }
 
 function standingOf(groups: readonly Prepared[]): Standing {
@@ -232,17 +246,11 @@ function spentOn(groups: readonly Prepared[]): ReturnType<PreparedPart['spent']>
     }),
   );
   return {
-    byGroup: lines.map((options) =>
-      options.map(({ money, supply, hours }) => ({
-        money: sumsOf(money),
-        supply: sumsOf(supply),
-        hours: sumsOf(hours),
-      })),
-    ),
+    byGroup: lines.map((options) => flatSums(options.flatMap(({ money, supply, hours }) => [money, supply, hours]))),
     all: (groups[0]?.c.options ?? []).map((_, i) => ({
       money: plus(...lines.flatMap((options) => options[i]!.money)),
       supply: plus(...lines.flatMap((options) => options[i]!.supply)),
-      hours: plus(...lines.flatMap((options) => options[i]!.hours)),
+      hoursRange: rangeOf(plus(...lines.flatMap((options) => options[i]!.hours))),
     })),
   };
 }

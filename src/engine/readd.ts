@@ -5,10 +5,9 @@ import { atStake, costOfAll, leadOf } from './component-out.ts';
 import type { Sliders } from './decide.ts';
 import { type Decision, decide } from './decision.ts';
 import { bestOf, together } from './pairs.ts';
-import { compareStandings, type PreparedJob } from './prepare.ts';
+import type { PreparedJob, PreparedPart } from './prepare.ts';
 import { totalsOf } from './score.ts';
-import { plus, times } from './three-points.ts';
-import { rangeOf } from './totals.ts';
+import { cents } from './totals.ts';
 import { type Firmly, firmnessOf, roundOdds } from './verdict.ts';
 
 /** Where the sliders stand; what is left out stays as the assessment has it. */
@@ -65,38 +64,55 @@ export interface Reweighed {
  */
 export function readd(job: PreparedJob, setting: Setting): { parts: Readded[]; totals: ScoreOut['totals'] } {
   const settled = decideAll(job, setting);
-  const chosen = settled.map((part) => part.map((group) => group.chosen));
-  const rows = job.parts.map((part, i) => {
-    const decided = settled[i]!;
-    const lead = decided[leadIn(job, decided)]!;
-    const factor = setting.priceFactors?.get(part.component.id) ?? 1;
-    const costs = decided.map(({ decision }) => decision.costs);
-    const clear = decided.map(({ decision }) => decision.clear);
-    const { options } = part.groups[0]!.c;
-    const spent = lead.chosen < 0 ? null : part.spent().all[lead.chosen]!;
-    const row: Readded = {
-      id: part.component.id,
-      action: lead.action,
-      option: lead.chosen < 0 ? null : options[lead.chosen]!.id,
-      ifClear: lead.ifClear,
-      spare: lead.spare,
-      expectedCosts: options.map((_, k) => costOfAll(costs, clear, k)),
-      money: spent ? rangeOf(plus(spent.money, times(spent.supply, factor))) : NONE,
-      hours: spent ? rangeOf(spent.hours) : NONE,
-      counts: null,
-      atStake: atStake(part.groups.map(({ c }, g) => ({ options: c.options, costs: costs[g]! }))),
-    };
-    if (decided.length > 1) {
-      row.counts = { reuse: 0, refinish: 0, replace: 0 };
-      for (const [g, { action }] of decided.entries()) row.counts[action] += part.groups[g]!.member.count;
-    }
-    return row;
+  const chosen = settled.map((groups) => (groups.length === 1 ? [groups[0]!.chosen] : groups.map((g) => g.chosen)));
+  const rows = job.parts.map((part, i) => rowOf(job, part, settled[i]!));
+  const places = rows.map(({ action, atStake: money }, part) => {
+    return { part, action: ACTIONS.indexOf(action), rank: job.parts[part]!.rank, money, id: job.placeById[part]! };
   });
-  const order = rows.map((_, i) => i).sort((a, b) => compareRows(job, rows, a, b));
+  places.sort((a, b) => b.action - a.action || a.rank - b.rank || b.money - a.money || a.id - b.id);
+  const { priceFactors } = setting;
   return {
-    parts: order.map((i) => rows[i]!),
-    totals: totalsOf(job, chosen, (id) => setting.priceFactors?.get(id) ?? 1),
+    parts: places.map(({ part }) => rows[part]!),
+    totals: totalsOf(job, chosen, priceFactors ? (id) => priceFactors.get(id) ?? 1 : undefined),
   };
+}
+
+function rowOf(job: PreparedJob, part: PreparedPart, decided: readonly Settled[]): Readded {
+  const lead = decided[leadIn(job, decided)]!;
+  const { options } = part.groups[0]!.c;
+  const costs = decided.map(({ decision }) => decision.costs);
+  const clear = decided.map(({ decision }) => decision.clear);
+  const expectedCosts: number[] = [];
+  for (let k = 0; k < options.length; k++) expectedCosts.push(costOfAll(costs, clear, k));
+  const spent = lead.chosen < 0 ? null : part.spent().all[lead.chosen]!;
+  return {
+    id: part.component.id,
+    action: lead.action,
+    option: lead.chosen < 0 ? null : options[lead.chosen]!.id,
+    ifClear: lead.ifClear,
+    spare: lead.spare,
+    expectedCosts,
+    money: spent ? moneyOf(spent, lead.sliders.supplyFactor ?? 1) : NONE,
+    hours: spent ? spent.hoursRange : NONE,
+    counts: decided.length > 1 ? countsOf(part, decided) : null,
+    atStake: atStake(part.groups[0]!.c.forms.now().action, costs),
+  };
+}
+
+function moneyOf({ money, supply }: { money: ThreePoint; supply: ThreePoint }, factor: number): Range {
+  return {
+    low: cents(money[0] + factor * supply[0]),
+    usual: cents(money[1] + factor * supply[1]),
+    high: cents(money[2] + factor * supply[2]),
+  };
+}
+
+function countsOf(part: PreparedPart, decided: readonly Settled[]): Readded['counts'] {
+  const counts = { reuse: 0, refinish: 0, replace: 0 };
+  decided.forEach(({ action }, g) => {
+    counts[action] += part.groups[g]!.member.count;
+  });
+  return counts;
 }
 
 const NONE: Range = { low: 0, usual: 0, high: 0 };
@@ -159,8 +175,18 @@ function decideAll(job: PreparedJob, setting: Setting): Settled[][] {
     return groups.map((prepared, group): Settled => {
       const decision = decide(prepared, sliders);
       const { chosen, action, ifClear } = decision;
-      const alone = { part, group, sliders, decision, chosen, action, ifClear };
-      return { ...alone, spare: false, isTogether: false, trigger: null };
+      return {
+        part,
+        group,
+        sliders,
+        decision,
+        chosen,
+        action,
+        ifClear,
+        spare: false,
+        isTogether: false,
+        trigger: null,
+      };
     });
   });
   for (const { parts } of job.together)
@@ -207,14 +233,4 @@ function leadIn(job: PreparedJob, decided: readonly Settled[]): number {
   const most = Math.max(...rank);
   if (rank.filter((r) => r === most).length === 1) return rank.indexOf(most);
   return leadOf(decided.map((group) => ({ action: group.action, firmness: firmlyOf(job, group).firmness })));
-}
-
-function compareRows(job: PreparedJob, rows: readonly Readded[], a: number, b: number): number {
-  const [x, y] = [rows[a]!, rows[b]!];
-  return (
-    ACTIONS.indexOf(y.action) - ACTIONS.indexOf(x.action) ||
-    compareStandings(job.parts[a]!.standing, job.parts[b]!.standing) ||
-    y.atStake - x.atStake ||
-    (x.id < y.id ? -1 : 1)
-  );
 }

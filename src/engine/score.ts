@@ -2,7 +2,7 @@ import type { Assessment, Rubric, ScoreOut } from '../../shared/index.ts';
 import { compareComponents, componentOut } from './component-out.ts';
 import { looksOf, nextLooks, type Worth } from './looks.ts';
 import { decideTogether, type Group } from './pairs.ts';
-import { type PreparedJob, type PreparedPart, prepare, type ScoreOptions } from './prepare.ts';
+import { type PreparedJob, type PreparedPart, prepare, type ScoreOptions, SUMS_OF_OPTION } from './prepare.ts';
 import { addSums, type Sums, totalOf } from './totals.ts';
 import { judge } from './verdict.ts';
 
@@ -95,17 +95,19 @@ export function totalsOf(
 ): ScoreOut['totals'] {
   const money: Sums = { mean: 0, deviation: 0, squares: 0 };
   const hours: Sums = { mean: 0, deviation: 0, squares: 0 };
-  for (const { out, sums, isSupply } of job.alwaysNew) addSums(money, sums, isSupply ? factorOf(out.component) : 1);
+  for (const { out, sums, isSupply } of job.alwaysNew) addSums(money, sums, 0, isSupply ? factorOf(out.component) : 1);
   for (const i of job.byId) {
     const { component, spent } = job.parts[i]!;
     const factor = factorOf(component.id);
-    chosen[i]!.forEach((option, g) => {
-      if (option < 0) return;
-      const lines = spent().byGroup[g]![option]!;
-      addSums(money, lines.money);
-      addSums(money, lines.supply, factor);
-      addSums(hours, lines.hours);
-    });
+    for (let g = 0; g < chosen[i]!.length; g++) {
+      const option = chosen[i]![g]!;
+      if (option < 0) continue;
+      const sums = spent().byGroup[g]!;
+      const at = SUMS_OF_OPTION * option;
+      addSums(money, sums, at, 1);
+      addSums(money, sums, at + 3, factor);
+      addSums(hours, sums, at + 6, 1);
+    }
   }
   const correlation = job.rubric.settings.correlation.value;
   return { money: totalOf(money, correlation), hours: totalOf(hours, correlation) };

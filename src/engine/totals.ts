@@ -10,7 +10,7 @@ export interface Sums {
 }
 
 /** Adds up lines. */
-export function sumsOf(lines: readonly ThreePoint[]): Sums {
+function sumsOf(lines: readonly ThreePoint[]): Sums {
   const sums = { mean: 0, deviation: 0, squares: 0 };
   for (const line of lines) {
     const deviation = (line[2] - line[0]) / (2 * Z_90);
@@ -21,11 +21,21 @@ export function sumsOf(lines: readonly ThreePoint[]): Sums {
   return sums;
 }
 
-/** Adds sums, each line times a factor, onto others. */
-export function addSums(onto: Sums, sums: Sums, factor = 1): void {
-  onto.mean += factor * sums.mean;
-  onto.deviation += factor * sums.deviation;
-  onto.squares += factor * factor * sums.squares;
+/** Adds the three figures at `at` of a flat list of sums, each line times a factor, onto others. */
+export function addSums(onto: Sums, flat: Float64Array, at: number, factor: number): void {
+  onto.mean += factor * flat[at]!;
+  onto.deviation += factor * flat[at + 1]!;
+  onto.squares += factor * factor * flat[at + 2]!;
+}
+
+/** Sums laid out flat, three figures each. */
+export function flatSums(all: readonly (readonly ThreePoint[])[]): Float64Array {
+  return Float64Array.from(
+    all.flatMap((lines) => {
+      const { mean, deviation, squares } = sumsOf(lines);
+      return [mean, deviation, squares];
+    }),
+  );
 }
 
 /**

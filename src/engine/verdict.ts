@@ -57,7 +57,7 @@ export function judge(
   const decision = decide(prepared, sliders);
   const { costs, chosen, action, holdPoint } = decision;
   const { odds, firmness, ifClear, hedge } = firmnessOf(prepared, decision, sliders, tables);
-  const alone = cheapest(c, costsAt(c, courses, costingOf(c, sliders, false), sliders.finish));
+  const alone = cheapest(c, costsAt(courses, costingOf(c, sliders, false), sliders.finish));
   const verdict: Verdict = {
     action,
     ifClear,
@@ -110,7 +110,7 @@ export function firmnessOf(prepared: Prepared, decision: Decision, sliders: Slid
         : 'open';
   let { ifClear } = decision;
   if (firmness === 'open' && ifClear === null && action !== 'replace' && open[action].bits.length > 0) {
-    const clear = cheapest(c, costsAt(c, open[action].whenClear(), costingOf(c, sliders), sliders.finish));
+    const clear = cheapest(c, costsAt(open[action].whenClear(), costingOf(c, sliders), sliders.finish));
     if (clear >= 0 && c.options[clear]!.action !== action) ifClear = c.options[clear]!.action;
   }
   const best = ACTIONS.reduce((a, b) => (odds[b] > odds[a] ? b : a));
