@@ -42,7 +42,7 @@ export function App() {
             {({ id, component }) => <ComponentPage key={`${id} ${component}`} id={id} component={component} />}
           </Route>
           <Route path="/a/:id/photos">{({ id }) => <PhotosPage key={id} id={id} />}</Route>
-          <Route path="/a/:id/plan">{({ id }) => <PlanPage key={id} id={id} />}</Route>
+          <Route path="/a/:id/plan/:sheet?">{({ id, sheet }) => <PlanPage key={id} id={id} sheet={sheet} />}</Route>
           <Route path="/rubric">
             <RubricPage />
           </Route>

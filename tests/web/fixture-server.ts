@@ -10,6 +10,7 @@ import type { Assessment } from '../../shared/index.ts';
 import { loadPage } from '../../src/adapters/serve/index.ts';
 import { applyChange } from '../../src/web/data/apply-change.ts';
 import * as data from './fixture.ts';
+import { plan } from './fixture-plan.ts';
 
 const WEB = new URL('../../.build/web/', import.meta.url);
 /** As strict as the real one, so that a page that needs more is found out. */
@@ -87,6 +88,7 @@ export async function startFixtureServer(): Promise<FixtureServer> {
         ),
   );
   app.get('/api/assessments/:id/score', (c) => c.json(data.score()));
+  app.get('/api/assessments/:id/plan', (c) => c.json(plan()));
   app.get('/api/assessments/:id/photos', (c) => c.json(data.photos()));
   app.get('/api/assessments/:id/photos/:photo/file', (c) =>
     c.body(new Uint8Array(picture), 200, { 'content-type': 'image/jpeg' }),

@@ -1,11 +1,17 @@
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { parse } from 'yaml';
 import type { AssessmentRow, Demo, Me, StoredPhoto } from '../../shared/api.ts';
 import { Assessment, type ComponentOut, type OptionOut, Rubric, ScoreOut } from '../../shared/index.ts';
 
 /** Invented data in the form of the real contracts, so that pages can be tried without an engine behind them. */
-function shared(name: string): unknown {
-  return parse(readFileSync(new URL(`../../rubric/${name}.yaml`, import.meta.url), 'utf8'));
+const RUBRIC = new URL('../../rubric/', import.meta.url);
+
+/** The real shared files of the rubric; only the kinds are invented. */
+function wholeFiles(): Record<string, unknown> {
+  const names = readdirSync(RUBRIC).filter((name) => name.endsWith('.yaml') && name !== 'imaging.yaml');
+  return Object.fromEntries(
+    names.map((name) => [name.replace('.yaml', ''), parse(readFileSync(new URL(name, RUBRIC), 'utf8'))]),
+  );
 }
 
 const grade = (id: string, zone: string, ask: string, extra: object = {}) => ({
@@ -121,18 +127,7 @@ export function rubric(): Rubric {
   const withoutSamePhoto = (value: unknown) => JSON.parse(JSON.stringify(value)) as unknown;
   return Rubric.parse({
     version: '0123456789abcdef',
-    settings: shared('settings'),
-    sources: shared('sources'),
-    scales: shared('scales'),
-    reveal: shared('reveal'),
-    rustiness: shared('rustiness'),
-    operations: shared('operations'),
-    routes: shared('routes'),
-    charges: shared('charges'),
-    prices: shared('prices'),
-    hardware: shared('hardware'),
-    cautions: shared('cautions'),
-    assemblies: shared('assemblies'),
+    ...wholeFiles(),
     kinds: [
       withoutSamePhoto(kind('pressed-steel-arm', 'Lower arm, pressed steel')),
       withoutSamePhoto(kind('brake-disc', 'Brake disc', { material: 'cast-iron', replaceAs: 'axle-pair' })),

@@ -15,6 +15,10 @@ const PAGES = [
   ['component-open', '/a/halvern-tern/c/sill-left'],
   ['photos', '/a/halvern-tern/photos'],
   ['plan', '/a/halvern-tern/plan'],
+  ['plan-strip', '/a/halvern-tern/plan/strip'],
+  ['plan-shopping', '/a/halvern-tern/plan/shopping'],
+  ['plan-tickets', '/a/halvern-tern/plan/tickets'],
+  ['plan-refit', '/a/halvern-tern/plan/refit'],
   ['rubric', '/rubric'],
   ['kind', '/rubric/pressed-steel-arm'],
   ['share', '/share'],
@@ -111,6 +115,7 @@ describe.skipIf(!hasBrowser)('the pages, with invented data behind them', () => 
 
   test('every target round the car is 56 px or more, the grade keys 88', async () => {
     const { page } = await open('/a/halvern-tern/round?check=arm-left/web-rust');
+    await page.locator('.key').first().waitFor();
     const small = await page.locator('.rtc :is(button, a):visible').evaluateAll((all) =>
       all
         .filter((element) => !element.closest('p, .upnext'))

@@ -64,7 +64,8 @@ function troubleOf(error: unknown): Trouble {
 let last = 0;
 const stamps = new WeakMap<Assessment, number>();
 
-function useStamp(assessment: Assessment | null): number {
+/** A number for each state of an assessment, as the key of what is worked out from it. */
+export function useStamp(assessment: Assessment | null): number {
   return useMemo(() => {
     if (assessment === null) return 0;
     const known = stamps.get(assessment);

@@ -1,0 +1,37 @@
+import { useQuery } from '@tanstack/react-query';
+import type { PlanOut } from '../../../shared/plan.ts';
+import type { RefitOut, ShoppingOut, StripOut, Ticket } from '../../../shared/strip.ts';
+import { call } from './client.ts';
+import { SEED } from './scorer.ts';
+import { type Scored, useScored, useStamp } from './use-score.ts';
+
+/** The plan with its sheets as the page draws them. */
+export type WholePlan = Omit<PlanOut, 'strip' | 'shopping' | 'tickets' | 'refit'> & {
+  strip?: StripOut;
+  shopping?: ShoppingOut;
+  tickets?: Ticket[];
+  refit?: RefitOut;
+};
+
+export interface Planned extends Scored {
+  plan: WholePlan | null;
+  /** The plan cannot be had; the sentence says why. */
+  planTrouble: unknown;
+  isPlanning: boolean;
+}
+
+/** The whole job of an assessment, worked out anew when it changes. */
+export function usePlan(id: string): Planned {
+  const scored = useScored(id);
+  const { assessment, rubric } = scored;
+  const query = useQuery({
+    queryKey: ['plan', id, useStamp(assessment), rubric?.version],
+    queryFn: async () => (await call('plan', { params: { id }, query: { seed: SEED } })) as unknown as WholePlan,
+    enabled: assessment !== null && rubric !== null,
+    staleTime: Number.POSITIVE_INFINITY,
+    gcTime: 60_000,
+    retry: false,
+    placeholderData: (before: WholePlan | undefined) => (before?.assessment.id === id ? before : undefined),
+  });
+  return { ...scored, plan: query.data ?? null, planTrouble: query.error, isPlanning: query.isFetching };
+}
