@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { FoundFastener } from './joint-words.ts';
 import { Joint, Supply } from './rubric.ts';
 import { Amount, Currency, DateText, Id, LengthUnit, Text, ThreePoint, Unit } from './units.ts';
 import { Action, Atmosphere, Material, Method, RuleBook, Stage, WantedFinish } from './words.ts';
@@ -110,6 +111,30 @@ export const PhotoRecord = z.strictObject({
 });
 export type PhotoRecord = z.infer<typeof PhotoRecord>;
 
+/** A fastener that an earlier hand left sheared, missing, rounded, cross-threaded or wrong. */
+export const FoundLeft = z.strictObject({
+  /** Joint of this component; for a fastener itself left out. */
+  joint: Id.optional(),
+  found: FoundFastener,
+  count: z.number().int().min(1).max(200),
+  date: DateText,
+  note: Text.optional(),
+});
+export type FoundLeft = z.infer<typeof FoundLeft>;
+
+/** Pieces that went out to a shop, and those that came back. */
+export const Sent = z.strictObject({
+  /** Outside process of the rubric. */
+  process: Id,
+  component: Id,
+  out: z.number().int().min(1).max(500),
+  /** Left out while they are away. */
+  back: z.number().int().min(0).max(500).optional(),
+  date: DateText,
+  note: Text.optional(),
+});
+export type Sent = z.infer<typeof Sent>;
+
 /** One part, or a counted set of like parts, at one position. */
 export const Component = z.strictObject({
   id: Id,
@@ -137,7 +162,12 @@ export const Component = z.strictObject({
   areaDm2: z.number().positive().max(20000).optional(),
   /** Facts the kind's rules read: `thread`, `class`, `hardnessHV`, `wallMm`, `alloy` ... */
   properties: z.record(z.string().min(1).max(60), z.union([z.string().max(200), z.number()])).optional(),
+  /** Joints as they are on this car; one of the same id as a joint of the kind takes its place. */
   joints: z.array(Joint).optional(),
+  /** This component is the bolt (nut, stud) of that joint, `component.joint`: undone, counted and bought once. */
+  fastens: z.string().min(3).max(170).optional(),
+  /** What an earlier hand left behind. */
+  foundLeft: z.array(FoundLeft).optional(),
   positions: z.array(RecordedPosition).optional(),
   /** Supplies known for this very part, in the assessment's currency, instead of the rubric's. Empty: none to be had. */
   supplies: z.array(Supply).optional(),
@@ -211,6 +241,8 @@ export const Assessment = z.strictObject({
   covers: z.array(Cover).optional(),
   /** Outside processes to which a batch goes anyway. */
   batchesGoing: z.array(Id).optional(),
+  /** What went out to a shop and came back. */
+  sent: z.array(Sent).optional(),
   /** Shared charges already paid or not needed here (ids). */
   chargesPaid: z.array(Id).optional(),
   purchase: Purchase.optional(),

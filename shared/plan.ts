@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { RefitOut, ShoppingOut, StripOut, Ticket } from './strip.ts';
 import { Range } from './verdict.ts';
 import { Action, Firmness, Stage } from './words.ts';
 
@@ -466,9 +467,9 @@ export const PlanOut = z.object({
   nextFive: NextFive,
   notes: z.array(z.string()),
   /** What goes on the wall before a spanner is lifted; see `strip.ts`. Missing where it was not asked for. */
-  strip: z.unknown().optional(),
-  shopping: z.unknown().optional(),
-  tickets: z.unknown().optional(),
-  refit: z.unknown().optional(),
+  strip: StripOut.optional(),
+  shopping: ShoppingOut.optional(),
+  tickets: z.array(Ticket).optional(),
+  refit: RefitOut.optional(),
 });
 export type PlanOut = z.infer<typeof PlanOut>;

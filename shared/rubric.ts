@@ -1,4 +1,8 @@
 import { z } from 'zod';
+import { BASES, From } from './from.ts';
+import { Locking, Near, ThreadHole } from './joint-words.ts';
+import { PlanningSettings } from './planning-settings.ts';
+import { Consumable, ProcessTicket, Release, Supplier, Tool } from './release.ts';
 import { Amount, Currency, DateText, Id, Probability, Text, ThreePoint, Unit, WebAddress } from './units.ts';
 import {
   type Action,
@@ -13,14 +17,7 @@ import {
   WantedFinish,
 } from './words.ts';
 
-/**
- * Where a number or a rule comes from: `SOURCE-ID clause` for an entry of `sources.yaml`
- * (`dvsa-mot 1.1.11`), or one of `common-practice`, `from-memory`, `own-judgement`, each with words after it if wanted.
- */
-export const From = z.string().min(3).max(300);
-
-/** The three ways in which a number can stand without a published source. */
-export const BASES = ['common-practice', 'from-memory', 'own-judgement'] as const;
+export { BASES, From };
 
 /** One entry of `sources.yaml`. */
 export const Source = z.strictObject({
@@ -68,6 +65,7 @@ export const Settings = z.strictObject({
   correlation: Numbered,
   /** Hours it costs when a replacement does not fit: send back, order again, wait. */
   misfitHours: z.strictObject({ value: ThreePoint, because: Text, from: From }),
+  planning: PlanningSettings,
 });
 export type Settings = z.infer<typeof Settings>;
 
@@ -253,7 +251,7 @@ export const Supply = z.strictObject({
 });
 export type Supply = z.infer<typeof Supply>;
 
-/** A fastener with what it clamps. Thread as stamped (`M12x1.5`, `3/8-24 UNF`). */
+/** A fastener with what it clamps. Thread as stamped (`M12x1.5`, `3/8-24 UNF`), or the word of a fixing without one (`band clip`). */
 export const Joint = z.strictObject({
   id: Id,
   name: Text,
@@ -261,18 +259,7 @@ export const Joint = z.strictObject({
   /** Property class or grade: `8.8`, `10.9`, `S` ... */
   class: z.string().min(1).max(20).optional(),
   hand: z.enum(['right', 'left']),
-  locking: z.enum([
-    'none',
-    'nylon',
-    'all-metal',
-    'split-pin',
-    'tab-washer',
-    'staked',
-    'adhesive',
-    'spring-washer',
-    'lock-wire',
-    'flare',
-  ]),
+  locking: Locking,
   /** Threads and faces as they are when tightened. */
   lubrication: z.enum(['dry', 'oiled']).optional(),
   count: z.number().int().min(1).max(200).optional(),
@@ -291,11 +278,32 @@ export const Joint = z.strictObject({
   /** What loosens with it and must be hung up or caught: `caliper`, `gearbox oil` ... */
   catches: z.array(Text).optional(),
   /** Rubber, fluid, spring, light alloy ... next to it: no flame there. */
-  near: z
-    .array(z.enum(['rubber', 'fluid', 'spring', 'light-alloy', 'plastic', 'fuel', 'bearing', 'paint', 'wiring']))
-    .optional(),
+  near: z.array(Near).optional(),
   /** What the fastener goes into, for seizing. */
   into: Material.optional(),
+  /** What its thread runs in; a nut when left out and the joint takes a new one. */
+  hole: ThreadHole.optional(),
+  /** Width across flats, mm, where it is not the usual one of its thread (a pipe union, a flanged or small head). */
+  headMm: z.number().positive().max(120).optional(),
+  /** What turns with it and how it is held: `hold the stud by a 5 mm hexagon key`. */
+  counterhold: Text.optional(),
+  /** Slackened while the car still stands on its wheels. */
+  onWheels: z.boolean().optional(),
+  /** What runs out, how many litres, and how it goes back. */
+  spills: z.array(z.strictObject({ fluid: Id, litres: ThreePoint, refill: Text })).optional(),
+  /** How the parts come asunder once the thread is free (`partings` of release.yaml): taper, pinch, splines ... */
+  parting: Id.optional(),
+  /** The same joint as another part has it: `KIND.joint` in the same area, or `component.joint`. It is undone once. */
+  sameAs: z.array(z.string().min(3).max(170)).min(1).optional(),
+  /** Boots, seals and the like that are lost in undoing it, beside its hardware (ids of `hardware.yaml`). */
+  loses: z.array(Id).optional(),
+  /** Checks of its own kind that tell how rusty the fastener is. */
+  rust: z.array(Id).min(1).optional(),
+  /** What to write down and to photograph before this joint moves. */
+  record: z.array(Text).optional(),
+  photograph: z.array(Text).optional(),
+  /** Said when it goes back: order of tightening, stage by stage, thread clean ... */
+  refit: z.array(Text).optional(),
 });
 export type Joint = z.infer<typeof Joint>;
 
@@ -370,6 +378,20 @@ export const Kind = z.strictObject({
   mustNotMeet: z.array(MustNotMeet),
   supplies: z.array(Supply),
   joints: z.array(Joint),
+  /**
+   * The kind is a fastener itself: thread, class, length and locking of its joint are the component's own properties.
+   * `rust` names the checks that tell how rusty its thread is, `heads` those for its hexagon, `heat` the one for a torch.
+   */
+  fastener: z
+    .strictObject({
+      is: z.enum(['bolt', 'nut', 'either']),
+      rust: z.array(Id).min(1),
+      heads: z.array(Id).optional(),
+      heat: z.array(Id).optional(),
+    })
+    .optional(),
+  /** Place in a sensible order of taking a car apart, 1 first; 50 when left out. */
+  stripOrder: z.number().int().min(1).max(99).optional(),
   /** Kinds that usually sit in it. */
   holds: z.array(Id).optional(),
   /** When it is replaced, look at these: kind and check. */
@@ -509,6 +531,10 @@ export const Hardware = z.strictObject({
   because: Text,
   price: ThreePoint,
   finish: Text.optional(),
+  /** What it is, so that a bolt that is bought by itself is not bought again with its joint. */
+  is: z.enum(['bolt', 'nut', 'lock', 'washer', 'seal', 'boot', 'clip', 'grease']).optional(),
+  /** Sold by this one (an id of `suppliers.yaml`) where it is not the fastener counter. */
+  supplier: Id.optional(),
   from: From,
 });
 export type Hardware = z.infer<typeof Hardware>;
@@ -557,6 +583,11 @@ export const Rubric = z.strictObject({
   cautions: z.array(Caution),
   assemblies: z.array(Assembly),
   kinds: z.array(Kind),
+  release: Release,
+  tools: z.array(Tool),
+  consumables: z.array(Consumable),
+  suppliers: z.array(Supplier),
+  tickets: z.array(ProcessTicket),
 });
 export type Rubric = z.infer<typeof Rubric>;
 

@@ -12,7 +12,9 @@ import {
   STAGES,
   showFound,
 } from '../../shared/index.ts';
-import { parseThread, propertyClass } from '../standards/index.ts';
+import { parseThread } from '../standards/index.ts';
+import { checkFastening } from './check-fastening.ts';
+import { isFastenerClass } from './check-joints.ts';
 import { type Add, array, checkIds, checkReferences } from './check-references.ts';
 
 /** Where and when an assessment is checked. */
@@ -56,6 +58,7 @@ export function checkAssessment(
   const lengthUnit = whole.units === 'in' ? 'in' : 'mm';
   checkIds(list, 'components', add);
   checkReferences(list, whole, rubric, today, add);
+  checkFastening(list, whole, rubric, today, add);
   list.forEach((component, i) => {
     const kind = kinds.get(component.kind);
     if (typeof component.kind === 'string' && !kind)
@@ -83,11 +86,6 @@ function checkWhole(whole: Partial<Assessment>, rubric: Rubric, today: string, a
     if (!rubric.charges.processes.some((p) => p.id === process))
       add(`batchesGoing.${i}`, `one of ${rubric.charges.processes.map((p) => p.id).join(', ')}`, process);
   }
-}
-
-/** A bolt's class or grade, or a nut's class after ISO 898-2 written `nut 8`. */
-function isClass(id: string, diameterMm: number): boolean {
-  return /^nut (?:04|05|5|6|8|10|12)$/.test(id) || propertyClass(id, diameterMm) !== null;
 }
 
 /** What a component's answers are checked against, beside its kind. */
@@ -120,15 +118,8 @@ function checkComponent(
   const parsed = typeof thread === 'string' ? parseThread(thread) : null;
   if (thread !== undefined && !parsed)
     add(`${path}.properties.thread`, 'a thread such as M10x1.5 or 3/8-24 UNF', thread);
-  if (classId !== undefined && !isClass(String(classId), parsed?.diameterMm ?? 10))
+  if (classId !== undefined && !isFastenerClass(String(classId), parsed?.diameterMm ?? 10))
     add(`${path}.properties.class`, 'a property class or grade such as 8.8 or S', classId);
-  array(component.joints).forEach((joint, j) => {
-    if (typeof joint?.thread === 'string' && !parseThread(joint.thread))
-      add(`${path}.joints.${j}.thread`, 'a thread such as M10x1.5 or 3/8-24 UNF', joint.thread);
-    if (typeof joint?.class === 'string' && !isClass(joint.class, parseThread(joint.thread ?? '')?.diameterMm ?? 10)) {
-      add(`${path}.joints.${j}.class`, 'a property class or grade such as 8.8 or S', joint.class);
-    }
-  });
   if (kind) {
     array(component.observations).forEach((o, i) => {
       if (o && typeof o === 'object')
@@ -234,30 +225,4 @@ function checkCycles(list: readonly Partial<Component>[], add: Add): void {
       }
     }
   });
-  const joints = new Map<string, { before: string[]; path: string }>();
-  list.forEach((component, i) => {
-    array(component.joints).forEach((joint, j) => {
-      const before = array(joint?.undoBefore).map((id) =>
-        String(id).includes('.') ? String(id) : `${component.id}.${id}`,
-      );
-      joints.set(`${component.id}.${joint?.id}`, { before, path: `components.${i}.joints.${j}.undoBefore` });
-    });
-  });
-  for (const [id, { before, path }] of joints) {
-    for (const [k, other] of before.entries())
-      if (!joints.has(other)) add(`${path}.${k}`, 'a joint of this assessment', other);
-    if (reaches(id, id, joints)) add(path, 'no circle: a joint cannot be undone before itself', before.join(', '));
-  }
-}
-
-function reaches(from: string, goal: string, joints: ReadonlyMap<string, { before: string[] }>): boolean {
-  const seen = new Set<string>();
-  const open = [...(joints.get(from)?.before ?? [])];
-  for (let id = open.pop(); id !== undefined; id = open.pop()) {
-    if (id === goal) return true;
-    if (seen.has(id)) continue;
-    seen.add(id);
-    open.push(...(joints.get(id)?.before ?? []));
-  }
-  return false;
 }

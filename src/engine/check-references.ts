@@ -11,7 +11,6 @@ export function checkReferences(
   today: string,
   add: Add,
 ): void {
-  const hardware = new Set(rubric.hardware.map((entry) => entry.id));
   const kinds = new Map<unknown, Kind>(rubric.kinds.map((kind) => [kind.id, kind]));
   const charges = new Set(rubric.charges.shared.map((charge) => charge.id));
   checkIds(array(whole.areas), 'areas', add);
@@ -51,11 +50,6 @@ export function checkReferences(
         if (typeof text === 'string' && text.trim() === '') add(`${at}.${field}`, 'a few words, not only blanks', text);
       }
     }
-    array(component.joints).forEach((joint, j) => {
-      array(joint?.hardware).forEach((id, k) => {
-        if (!hardware.has(id)) add(`${path}.joints.${j}.hardware.${k}`, `one of ${[...hardware].join(', ')}`, id);
-      });
-    });
     array(component.supplies).forEach((supply, s) => {
       array(supply?.includes).forEach((id, k) => {
         if (!kinds.has(id)) add(`${path}.supplies.${s}.includes.${k}`, 'a kind of the rubric', id);

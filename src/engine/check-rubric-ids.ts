@@ -85,6 +85,7 @@ export function checkIds(rubric: PlacedRubric): Fault[] {
     ...rubric.kinds,
     rubric.settings,
     rubric.prices,
+    rubric.release,
   ]) {
     checkFroms(entry, entry.value, '', ids.sources, faults);
   }

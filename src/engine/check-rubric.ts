@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import {
   Assembly,
   Caution,
+  Consumable,
   type Fault,
   faultsOf,
   Hardware,
@@ -9,6 +10,8 @@ import {
   Operation,
   Prices,
   Process,
+  ProcessTicket,
+  Release,
   RevealTable,
   Route,
   type Rubric,
@@ -18,9 +21,12 @@ import {
   Setup,
   SharedCharge,
   Source,
+  Supplier,
   showFound,
+  Tool,
 } from '../../shared/index.ts';
 import { checkIds } from './check-rubric-ids.ts';
+import { checkReleaseRules } from './check-rubric-release.ts';
 import { checkKindRules } from './check-rubric-rules.ts';
 import { checkTables } from './check-rubric-tables.ts';
 
@@ -45,11 +51,15 @@ export const LIST_PARTS = {
   hardware: Hardware,
   cautions: Caution,
   assemblies: Assembly,
+  tools: Tool,
+  consumables: Consumable,
+  suppliers: Supplier,
+  tickets: ProcessTicket,
 } as const;
 const CHARGE_PARTS = { processes: Process, shared: SharedCharge, setups: Setup } as const;
 
 type ListPart = keyof typeof LIST_PARTS;
-export type RubricPart = ListPart | 'settings' | 'charges' | 'prices' | 'kind';
+export type RubricPart = ListPart | 'settings' | 'charges' | 'prices' | 'release' | 'kind';
 
 /** An entry with where it stands. `raw` is kept when it did not parse, so that its id still counts as known. */
 export interface Placed<T> {
@@ -66,6 +76,7 @@ export interface PlacedRubric {
   charges: { [P in keyof typeof CHARGE_PARTS]: Placed<z.infer<(typeof CHARGE_PARTS)[P]>>[] };
   settings: Placed<Settings>;
   prices: Placed<Prices>;
+  release: Placed<Release>;
   kinds: Placed<Kind>[];
 }
 
@@ -80,7 +91,7 @@ export function checkRubric(
 ): { rubric: Omit<Rubric, 'version'>; faults?: undefined } | { rubric?: undefined; faults: Fault[] } {
   const faults: Fault[] = [];
   const placed = place(files, faults);
-  faults.push(...checkIds(placed), ...checkTables(placed));
+  faults.push(...checkIds(placed), ...checkTables(placed), ...checkReleaseRules(placed));
   for (const kind of placed.kinds) faults.push(...checkKindRules(kind));
   if (faults.length > 0) return { faults };
   const values = <T>(entries: readonly Placed<T>[]) => entries.map((entry) => entry.value!);
@@ -104,18 +115,24 @@ export function checkRubric(
       cautions: values(lists.cautions),
       assemblies: values(lists.assemblies),
       kinds: values(placed.kinds),
+      release: placed.release.value!,
+      tools: values(lists.tools),
+      consumables: values(lists.consumables),
+      suppliers: values(lists.suppliers),
+      tickets: values(lists.tickets),
     },
   };
 }
 
 /** A rubric taken apart into the files `checkRubric` reads: for one that came inside an exported assessment. */
 export function filesOfRubric(rubric: Omit<Rubric, 'version'>, file: string): RubricFile[] {
-  const { kinds, settings, charges, prices, ...lists } = rubric;
+  const { kinds, settings, charges, prices, release, ...lists } = rubric;
   const whole = (part: RubricPart, value: unknown): RubricFile => ({ file, part, layer: 0, value });
   return [
     whole('settings', settings),
     whole('charges', charges),
     whole('prices', prices),
+    whole('release', release),
     ...(Object.keys(LIST_PARTS) as ListPart[]).map((part) => whole(part, lists[part])),
     ...kinds.map((kind) => whole('kind', kind)),
   ];
@@ -156,6 +173,7 @@ function place(files: readonly RubricFile[], faults: Fault[]): PlacedRubric {
     },
     settings: one(of('settings'), 'settings', Settings, faults),
     prices: one(of('prices'), 'prices', Prices, faults),
+    release: one(of('release'), 'release', Release, faults),
     kinds: merged(
       of('kind').map((file) => parsed(file, '', file.value, Kind, faults)),
       faults,

@@ -7,7 +7,7 @@ import type { CompiledRubric, FileText } from './compiled-rubric.ts';
 import { parseDocumentText } from './read-document.ts';
 import { readText, reasonOf } from './read-text.ts';
 
-const PARTS = [...Object.keys(LIST_PARTS), 'settings', 'charges', 'prices'] as RubricPart[];
+const PARTS = [...Object.keys(LIST_PARTS), 'settings', 'charges', 'prices', 'release'] as RubricPart[];
 
 interface Found {
   file: string;
