@@ -15,7 +15,7 @@ def chance(n: int, p: float, g: torch.Generator) -> torch.Tensor:
     return torch.rand(n, generator=g, device=g.device) < p
 
 
-def grids(n: int, size: int, g: torch.Generator, zoom=(0.75, 2.2)) -> torch.Tensor:
+def grids(n: int, size: int, g: torch.Generator, zoom: tuple[float, float] = (0.75, 2.2)) -> torch.Tensor:
     """Sampling grids: turn, flip, zoom, stretch, shear, shift and a little perspective."""
     dev = g.device
     turn = torch.where(chance(n, 0.5, g), uniform(n, -math.pi, math.pi, g), uniform(n, -0.25, 0.25, g))
@@ -137,3 +137,14 @@ def erase(x: torch.Tensor, target: torch.Tensor, g: torch.Generator, p: float) -
     inside = inside & chance(n, p, g)[:, None, None, None]
     fill = torch.rand(n, 3, 1, 1, generator=g, device=g.device)
     return torch.where(inside, fill, x), torch.where(inside, torch.zeros_like(target), target)
+
+
+def transplant(x: torch.Tensor, target: torch.Tensor, weight: torch.Tensor, g: torch.Generator, p: float) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
+    """Lay the rust of one picture over another, with a soft edge, so that its surroundings say less about it."""
+    n = x.shape[0]
+    other = torch.randperm(n, generator=g, device=x.device)
+    use = chance(n, p, g)[:, None, None, None]
+    rust = blur(F.max_pool2d(target[other], 5, 1, 2), 1.5) * use
+    solid = (rust > 0.5).float()
+    x = x * (1 - rust) + x[other] * rust
+    return x, torch.maximum(target, solid * target[other]), torch.where(solid > 0, weight[other], weight)

@@ -49,6 +49,33 @@ def read_textures(root: str) -> list[tuple[str, np.ndarray]]:
         return [(r['label'], read_rgb(f"{root}/textures/{r['file']}")) for r in csv.DictReader(f)]
 
 
+def read_negatives(folder: str, rng: np.random.Generator, number: int = 240) -> tuple[list[Picture], list[Picture]]:
+    """Rust-free photographs of negatives.py for training, with cut-outs pasted on some of them, and those held back."""
+    photos, held, cutouts = [], [], []
+    for name in sorted(os.listdir(folder)):
+        if name.startswith('cutout-'):
+            cutouts.append(cv2.imread(f'{folder}/{name}', cv2.IMREAD_UNCHANGED))
+            continue
+        image = read_rgb(f'{folder}/{name}')
+        some, split = (held, 'val') if name.startswith('held-') else (photos, 'train')
+        some.append(Picture(name[:-4], split, 'everyday', 'negative-photo', image, np.zeros(image.shape[:2], np.uint8)))
+    made = []
+    for i in range(number if cutouts else 0):
+        base = square(photos[rng.integers(len(photos))].image).copy()
+        for _ in range(rng.integers(2, 6)):
+            cut = cutouts[rng.integers(len(cutouts))]
+            side = int(rng.uniform(0.25, 0.8) * SIZE)
+            scale = side / max(cut.shape[:2])
+            cut = cv2.resize(cut, (max(8, int(cut.shape[1] * scale)), max(8, int(cut.shape[0] * scale))), interpolation=cv2.INTER_AREA if scale < 1 else cv2.INTER_LINEAR)
+            h, w = cut.shape[:2]
+            y, x = rng.integers(0, SIZE - h + 1), rng.integers(0, SIZE - w + 1)
+            alpha = cut[:, :, 3:].astype(np.float32) / 255
+            here = base[y : y + h, x : x + w]
+            base[y : y + h, x : x + w] = (here * (1 - alpha) + cut[:, :, 2::-1] * alpha).astype(np.uint8)
+        made.append(Picture(f'pasted-{i}', 'train', 'everyday', 'negative-photo', base, np.zeros(base.shape[:2], np.uint8)))
+    return photos + made, held
+
+
 def square(image: np.ndarray, size: int = SIZE, nearest: bool = False) -> np.ndarray:
     if image.shape[0] == size and image.shape[1] == size:
         return image

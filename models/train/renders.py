@@ -90,8 +90,8 @@ def jpeg(image: np.ndarray, quality: int) -> np.ndarray:
     return np.ascontiguousarray(cv2.imdecode(data, cv2.IMREAD_COLOR)[:, :, ::-1])
 
 
-def make(photos: str, split: str, number: int, seed: int, size: tuple[int, int], samples: int) -> list[Picture]:
-    """Pictures of one split; half with rust for val and test, three in five for train."""
+def make(photos: str, split: str, number: int, seed: int, size: tuple[int, int], samples: int, part: tuple[int, int] = (0, 1)) -> list[Picture]:
+    """Pictures of one split, or every so-manieth of them; half with rust for val and test, three in five for train."""
     rend = Renderer(photos)
     world = 'test' if split == 'test' else 'train'
     share = 0.6 if split == 'train' else 0.5
@@ -106,9 +106,10 @@ def make(photos: str, split: str, number: int, seed: int, size: tuple[int, int],
         return Picture(f'{split}-render-{i:04d}', split, 'renders', 'render', image, mask)
 
     with ThreadPoolExecutor(max(2, (os.cpu_count() or 2) - 1)) as pool:
-        plans = list(pool.map(plan, range(number)))
+        which = range(part[0], number, part[1])
+        plans = list(pool.map(plan, which))
         jobs = []
-        for i, (scene, r) in enumerate(plans):
+        for i, (scene, r) in zip(which, plans):
             jobs.append(pool.submit(finishing, i, rend.render(scene, size[0], size[1], samples, seed * 100003 + i), r))
         return [j.result() for j in jobs]
 
@@ -137,8 +138,8 @@ def unpack(path: str) -> list[Picture]:
 
 
 def read_renders(folder: str, split: str, limit: int = 0) -> list[Picture]:
-    data = np.load(f'{folder}/{split}.npz')
-    images, masks, ids = data['images'], data['masks'], data['ids']
+    files = [np.load(f'{folder}/{name}') for name in sorted(os.listdir(folder)) if name.startswith(split) and name.endswith('.npz')]
+    images, masks, ids = (np.concatenate([f[key] for f in files]) for key in ('images', 'masks', 'ids'))
     keep = range(len(ids)) if not limit else np.linspace(0, len(ids) - 1, limit).astype(int)
     return [Picture(str(ids[i]), split, 'renders', 'render', images[i], masks[i]) for i in keep]
 
@@ -167,6 +168,7 @@ if __name__ == '__main__':
     p.add_argument('--test', type=int, default=80)
     p.add_argument('--samples', type=int, default=24)
     p.add_argument('--size', type=int, default=480)
+    p.add_argument('--part', type=int, nargs=2, default=[0, 1], help='render only every Nth training picture from K on, where several cards share the work: K N')
     p.add_argument('--sheets', help='folder for contact sheets')
     a = p.parse_args()
     os.makedirs(a.out, exist_ok=True)
@@ -176,11 +178,12 @@ if __name__ == '__main__':
             continue
         begun = time.time()
         shape = (a.size, a.size) if split != 'test' else (a.size, a.size * 4 // 3)
-        made = make(a.photos, split, number, seed, shape, a.samples * factor)
-        save(made, f'{a.out}/{split}.npz')
+        part = tuple(a.part) if split == 'train' else (0, 1)
+        made = make(a.photos, split, number, seed, shape, a.samples * factor, part)
+        save(made, f"{a.out}/{split}{f'-{part[0]}' if part[1] > 1 else ''}.npz")
         areas = np.array([(m.mask == 255).mean() for m in made])
         print(f'{split}: {number} renders in {time.time() - begun:.0f} s, {np.mean(areas > 0):.2f} with rust, median area {np.median(areas[areas > 0]):.3f}', flush=True)
         if a.sheets and split != 'train':
             pack(made, f'{a.sheets}/{split}-renders.npz')
         if a.sheets:
-            sheet([made[i] for i in np.linspace(0, number - 1, min(number, 48)).astype(int)], f'{a.sheets}/{split}.jpg')
+            sheet([made[i] for i in np.linspace(0, len(made) - 1, min(len(made), 48)).astype(int)], f'{a.sheets}/{split}.jpg')

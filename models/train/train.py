@@ -13,7 +13,7 @@ import torch
 import torch.nn.functional as F
 
 import augment as A
-from data import Picture, edge_band, read_photos, read_textures, square
+from data import Picture, edge_band, read_negatives, read_photos, read_textures, square
 from evaluate import THRESHOLDS, infer, iou, measure, show
 from net import Segmenter
 
@@ -23,7 +23,7 @@ PHOTO, NEGATIVE, RENDER, HARD = range(4)
 class Bank:
     """Every training picture on the device, as bytes, with its category."""
 
-    def __init__(self, pictures: list[Picture], device: str, band: int):
+    def __init__(self, pictures: list[Picture], device: str, band: int, band_weight: float = 0.25, balance: float = 0.0):
         cats, weights = [], []
         for p in pictures:
             rusty = bool((p.mask == 255).any())
@@ -32,13 +32,16 @@ class Bank:
             mask = square(p.mask, nearest=True)
             use = (mask != 128).astype(np.uint8) * 255
             if not render and band:
-                use[edge_band(mask, band) > 0] = 64
+                use[edge_band(mask, band) > 0] = int(255 * band_weight)
             weights.append(use)
         self.image = torch.from_numpy(np.stack([square(p.image) for p in pictures])).to(device).permute(0, 3, 1, 2)
         self.mask = torch.from_numpy(np.stack([(square(p.mask, nearest=True) == 255).astype(np.uint8) for p in pictures])).to(device)
         self.weight = torch.from_numpy(np.stack(weights)).to(device)
         self.cat = np.array(cats)
-        self.chance = np.ones(len(pictures))  # raised by hard-example mining
+        # lower for the many photos of one place, raised by hard-example mining
+        groups = [p.group if c == PHOTO else '' for p, c in zip(pictures, cats)]
+        number = {q: groups.count(q) for q in set(groups)}
+        self.chance = np.array([max(number[q], 8) ** -balance if q else 1.0 for q in groups])
 
     def draw(self, n: int, shares: dict[int, float], rng: np.random.Generator) -> np.ndarray:
         cats = [c for c in shares if (self.cat == c).any() and shares[c] > 0]
@@ -64,38 +67,46 @@ def texture_collages(root: str, rng: np.random.Generator, number: int) -> list[P
     return out
 
 
-def batch(bank: Bank, index: np.ndarray, size: int, g: torch.Generator) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
+def batch(bank: Bank, index: np.ndarray, size: int, g: torch.Generator, zoom: tuple[float, float], moved: float) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
     """Augmented input -1 ... 1, soft target and weight at quarter resolution."""
     at = torch.from_numpy(index).to(bank.image.device)
     n = len(index)
-    grid = A.grids(n, size, g)
+    grid = A.grids(n, size, g, zoom)
     x = F.grid_sample(bank.image[at].float() / 255, grid, mode='bilinear', padding_mode='reflection', align_corners=False)
     both = torch.stack([bank.mask[at].float(), bank.weight[at].float() / 255], 1)
     both = F.grid_sample(both, grid, mode='bilinear', padding_mode='reflection', align_corners=False)
     target, weight = both[:, :1], both[:, 1:]
+    if moved:
+        x, target, weight = A.transplant(x, target, weight, g, moved)
     x = A.colour(x, g)
     x, target = A.paste_cards(x, target, g, 0.3)
     x, target = A.erase(x, target, g, 0.25)
     return x * 2 - 1, F.avg_pool2d(target, 4), F.avg_pool2d(weight, 4)
 
 
-def loss_of(logits: torch.Tensor, presence: torch.Tensor, target: torch.Tensor, weight: torch.Tensor) -> torch.Tensor:
-    """Cross-entropy, pooled soft Jaccard over pictures with rust, the worst pixels of clean pictures, presence."""
+def loss_of(logits: torch.Tensor, presence: torch.Tensor, target: torch.Tensor, weight: torch.Tensor, area_share: float = 0.0, single: bool = False) -> torch.Tensor:
+    """Cross-entropy, soft Jaccard over pictures with rust, the worst pixels of clean pictures, area as a factor, presence."""
     logits = logits.float()
     bce = F.binary_cross_entropy_with_logits(logits, target, reduction='none') * weight
     has = (target.flatten(1).amax(1) > 0.5).float()
     p = torch.sigmoid(logits)
     w = weight * has[:, None, None, None]
-    inter = (p * target * w).sum()
-    union = ((p + target - p * target) * w).sum()
+    over = (1, 2, 3) if single else (0, 1, 2, 3)
+    inter = (p * target * w).sum(over)
+    union = ((p + target - p * target) * w).sum(over)
     jaccard = 1 - (inter + 1) / (union + 1)
+    jaccard = (jaccard * has).sum() / has.sum().clamp(min=1) if single else jaccard
     clean = 1 - has
     flat = bce.flatten(1)
     worst = flat.topk(flat.shape[1] // 100, dim=1).values.mean(1)
     worst = (worst * clean).sum() / clean.sum().clamp(min=1)
     area = (target.flatten(1).mean(1) > 0.002).float()
     seen = F.binary_cross_entropy_with_logits(presence[:, 0].float(), area)
-    return bce.mean() * 2 + jaccard + 0.15 * worst + 0.02 * seen
+    total = bce.mean() * 2 + jaccard + 0.15 * worst + 0.02 * seen
+    if area_share:
+        log_area = lambda t: torch.log((t * weight).mean((1, 2, 3)) + 0.003)
+        total = total + area_share * F.smooth_l1_loss(log_area(p), log_area(target), beta=0.5)
+    return total
 
 
 def run(args: argparse.Namespace) -> None:
@@ -115,9 +126,13 @@ def run(args: argparse.Namespace) -> None:
         train += renders
         val_renders = read_renders(args.renders, 'val')
     train += texture_collages(args.photos, rng, 60)
+    everyday = []
+    if args.negatives:
+        more, everyday = read_negatives(args.negatives, rng)
+        train += more
     if args.all:
         train += val
-    bank = Bank(train, device, args.band)
+    bank = Bank(train, device, args.band, args.band_weight, args.balance)
     print(f'{args.name}: {len(train)} training pictures, by category {np.bincount(bank.cat, minlength=4).tolist()}', flush=True)
 
     model = Segmenter(args.depth, args.width, args.features)
@@ -136,12 +151,12 @@ def run(args: argparse.Namespace) -> None:
         done = step / steps
         for group, lr in zip(optimiser.param_groups, base):
             group['lr'] = lr * min(1, (step + 1) / 100) * (0.5 + 0.5 * math.cos(math.pi * done)) + 1e-7
-        x, target, weight = batch(bank, bank.draw(args.batch, shares, rng), args.size, g)
+        x, target, weight = batch(bank, bank.draw(args.batch, shares, rng), args.size, g, args.zoom, args.moved)
         x = x.contiguous(memory_format=torch.channels_last)
         model.train()
         with torch.autocast(device, torch.bfloat16):
             logits, _, presence = model(x)
-        loss = loss_of(logits, presence, target, weight)
+        loss = loss_of(logits, presence, target, weight, args.area, args.single)
         optimiser.zero_grad(set_to_none=True)
         loss.backward()
         torch.nn.utils.clip_grad_norm_(model.parameters(), 2.0)
@@ -174,11 +189,15 @@ def run(args: argparse.Namespace) -> None:
     state = {k: v.half() if v.dtype.is_floating_point else v for k, v in average.state_dict().items()}
     torch.save({'state': state, 'args': vars(args), 'steps': steps}, f'{args.out}/{args.name}.pt')
     final = average
-    for name, some in (('val', val), ('held', held), *((('val renders', val_renders),) if args.renders else ())):
+    by_group = [(f'val {q}', [p for p in val if p.group == q and (p.mask == 255).any()]) for q in ('footbridge-b', 'street-3', 'walk-4')]
+    for name, some in (('val', val), *by_group, ('everyday', everyday), ('held', held), *((('val renders', val_renders),) if args.renders else ())):
         if not some:
             continue
         for side in args.sides:
             records = measure(some, infer(final, some, side, device))
+            if not any(r['true'] > 0 for r in records):
+                print(f'{args.name} {name} long side {side}: ' + ', '.join(f'at {t:.2f} {show(records, t)}' for t in (0.5, 0.6, 0.7)), flush=True)
+                continue
             k = int(np.argmax(iou(records)))
             print(f'{args.name} {name} long side {side} best at {THRESHOLDS[k]:.2f}: {show(records, THRESHOLDS[k])}', flush=True)
             print(f'{args.name} {name} long side {side} at 0.50: {show(records, 0.5)}', flush=True)
@@ -201,6 +220,13 @@ def parser() -> argparse.ArgumentParser:
     p.add_argument('--lr', type=float, default=1.5e-3)
     p.add_argument('--decay', type=float, default=0.02)
     p.add_argument('--band', type=int, default=2)
+    p.add_argument('--band-weight', type=float, default=0.25)
+    p.add_argument('--balance', type=float, default=0.0, help='0: every photo alike, 1: every place alike')
+    p.add_argument('--zoom', type=float, nargs=2, default=[0.75, 2.2])
+    p.add_argument('--moved', type=float, default=0.0, help='share of pictures that get the rust of another')
+    p.add_argument('--area', type=float, default=0.0, help='weight of the area loss')
+    p.add_argument('--single', action='store_true', help='Jaccard by picture, not pooled over the batch')
+    p.add_argument('--negatives', help='folder written by negatives.py')
     p.add_argument('--depth', type=int, default=17)
     p.add_argument('--width', type=int, default=96)
     p.add_argument('--features', type=int, default=32)
