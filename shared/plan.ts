@@ -306,7 +306,7 @@ export const IfLeft = z.object({
       name: z.string(),
       operation: z.string(),
       um: z.number(),
-      /** Years until red rust starts on an open face, worst and best; `high` is null where the air has no upper bound worth stating. */
+      /** Years until red rust starts on an open face, worst and best; at most 100. */
       years: z.object({ low: z.number(), high: z.number() }),
       because: Made,
     }),

@@ -4,6 +4,7 @@ import { gradeCommand } from './grade.ts';
 import { importCommand } from './import.ts';
 import { newCommand } from './new.ts';
 import { type PhotoCommandDeps, photoCommand } from './photo.ts';
+import { planCommand } from './plan.ts';
 import { rubricCommand } from './rubric.ts';
 import { schemaCommand } from './schema.ts';
 import { type CliDeps, scoreCommand } from './score.ts';
@@ -17,6 +18,7 @@ export function programOf(deps: CliDeps, photos: PhotoCommandDeps, serving: () =
     .exitOverride()
     .showHelpAfterError(false);
   scoreCommand(program, deps);
+  planCommand(program, deps);
   newCommand(program, deps);
   gradeCommand(program, deps);
   rubricCommand(program, deps);

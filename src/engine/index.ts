@@ -2,7 +2,7 @@ export type { Prepared } from './component-case.ts';
 export { costingOf, isRefused, type Sliders } from './decide.ts';
 export { type Decision, decide } from './decision.ts';
 export { bestLookSet } from './look-set.ts';
-export type { Item, Option, Priced } from './options.ts';
+export { type Item, type Option, operationItems, type Priced } from './options.ts';
 export type { Group } from './pairs.ts';
 export { type PreparedJob, type PreparedPart, prepare, type ScoreOptions } from './prepare.ts';
 export { type Readded, type Reweighed, readd, reweigh, type Setting } from './readd.ts';

@@ -1,0 +1,33 @@
+import type { Command } from 'commander';
+import { UsageError } from '../../shared/index.ts';
+import { planFile } from '../app/plan-file.ts';
+import { planText } from './plan-text.ts';
+import type { CliDeps } from './score.ts';
+
+interface PlanFlags {
+  seed?: string;
+  folder?: string;
+  json?: boolean;
+}
+
+/** `keepworthy plan FILE`. */
+export function planCommand(program: Command, deps: CliDeps): void {
+  program
+    .command('plan')
+    .description('Plan the whole job: money to set aside, days, batches, the offer, and what to do next')
+    .argument('<file>', 'assessment, JSON or YAML')
+    .option('--seed <n>', 'whole number that names the draws', '1')
+    .option('--folder <dir>', 'a folder of your own with more kinds or other numbers')
+    .option('--json', 'one JSON document on standard output')
+    .action(async (file: string, flags: PlanFlags) => {
+      const seed = Number(flags.seed ?? '1');
+      if (!Number.isSafeInteger(seed)) throw new UsageError(`Cannot use --seed ${flags.seed}: wanted a whole number`);
+      const { plan } = await planFile(
+        file,
+        { seed, ...(flags.folder === undefined ? {} : { folder: flags.folder }) },
+        deps,
+      );
+      if (flags.json) deps.out(JSON.stringify(plan, null, 2));
+      else for (const line of planText(plan, deps.paint)) deps.out(line);
+    });
+}
