@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { Assessment, Component } from './assessment.ts';
 import { Change, ChangeId, KeptChange, PhotoId } from './change.ts';
 import { PhotoHints, PhotoMeasurement, PhotoOutline, PhotoRequest, PhotoScale } from './photo.ts';
+import { PlanOut } from './plan.ts';
 import { Caution, Kind, Source } from './rubric.ts';
 import { Currency, Id, Text } from './units.ts';
 import { ScoreOut } from './verdict.ts';
@@ -435,7 +436,7 @@ export const API = {
     params: AssessmentPath,
     query: z.object({ seed: Whole.min(0).optional() }),
     status: 200,
-    answer: z.record(z.string(), z.unknown()),
+    answer: PlanOut,
     problems: [404],
   },
 

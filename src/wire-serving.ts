@@ -24,6 +24,7 @@ import type { ServeCommandDeps } from './cli/serve.ts';
 import { checkAssessment } from './engine/check-assessment.ts';
 import { checkRubric, filesOfRubric } from './engine/check-rubric.ts';
 import { score } from './engine/index.ts';
+import { checkActuals, plan } from './planning/index.ts';
 import { createApp } from './server/app.ts';
 
 /** What the server's wiring shares with that of the command line. */
@@ -48,10 +49,13 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
       const rubric = await cli.readRubric();
       return {
         rubric,
-        checkAssessment: (raw, other, day) => checkAssessment(raw, other, { today: day }).faults ?? [],
+        checkAssessment: (raw, other, day) => {
+          const checked = checkAssessment(raw, other, { today: day });
+          return checked.faults ?? checkActuals(checked.assessment, other);
+        },
         checkRubric: (raw) => rubricFrom(raw),
         score,
-        plan: null,
+        plan,
         parseText: (text, file) => {
           const read = parseDocumentText(text, file);
           return read.faults ? { faults: read.faults } : { value: read.value };
