@@ -18,6 +18,8 @@ interface Case {
     fired?: string[];
     open?: string[];
     refusedRoutes?: string[];
+    /** The cheapest route that is left. */
+    route?: string;
     counts?: Record<string, number>;
     alwaysNew?: boolean;
   };
@@ -48,6 +50,10 @@ for (const file of readdirSync(folder).sort()) {
       if (wanted.counts !== undefined) seen.counts = found.verdict.counts ?? {};
       if (wanted.fired !== undefined) seen.fired = rules('fired');
       if (wanted.open !== undefined) seen.open = rules('open');
+      if (wanted.route !== undefined) {
+        const left = found.options.filter((o) => o.route !== null && o.allowed !== 'no' && o.expectedCost !== null);
+        seen.route = left.sort((a, b) => a.expectedCost! - b.expectedCost!)[0]?.route ?? 'none';
+      }
       if (wanted.refusedRoutes !== undefined) {
         const refused = found.options.filter((o) => o.route !== null && o.allowed === 'no').map((o) => o.route!);
         seen.refusedRoutes = wanted.refusedRoutes.filter((route) => refused.includes(route));
