@@ -124,6 +124,8 @@ export const LockingRule = z.strictObject({
   from: From,
 });
 
+export type LockingRule = z.infer<typeof LockingRule>;
+
 /** How parts come asunder once the thread is free. */
 export const PartingRule = z.strictObject({
   id: Id,
@@ -137,6 +139,8 @@ export const PartingRule = z.strictObject({
   from: From,
 });
 
+export type PartingRule = z.infer<typeof PartingRule>;
+
 /** A fixing without a thread: a clip, a ring, a press fit. A joint whose `thread` holds the word is one of these. */
 export const FixingRule = z.strictObject({
   id: Id,
@@ -147,6 +151,8 @@ export const FixingRule = z.strictObject({
   tools: z.array(Id),
   from: From,
 });
+
+export type FixingRule = z.infer<typeof FixingRule>;
 
 /** What it costs when a fastener breaks, or was left sheared, missing or wrong by an earlier hand. Money in base currency, a piece. */
 export const Trouble = z.strictObject({
@@ -161,15 +167,37 @@ export const Trouble = z.strictObject({
   from: From,
 });
 
+export type Trouble = z.infer<typeof Trouble>;
+
 /** `release.yaml`: how joints are undone. */
 export const Release = z.strictObject({
   seizing: Seizing,
   undoing: UndoTorque,
   rungs: z.array(RungRule).min(3),
+  /** The rung to expect is the harshest one that is reached with at least this chance. */
+  expectFrom: Numbered,
+  /** To write down at a joint before it moves, by what it is. */
+  records: z.array(
+    z.strictObject({
+      id: Id,
+      when: z.enum(['through-bolt', 'several', 'ride-height', 'left-hand', 'adjuster']),
+      text: Text,
+      from: From,
+    }),
+  ),
   lockings: z.array(LockingRule),
   partings: z.array(PartingRule),
   fixings: z.array(FixingRule),
   trouble: z.array(Trouble),
+  /** Cautions at the head of the sheet (ids of `cautions.yaml`), and what is at hand wherever something runs out (`tools.yaml`). */
+  cautions: z.array(Id),
+  spillTools: z.array(Id),
+  /** Lead time from which a part is ordered before anything is stripped, days. */
+  longLead: Numbered,
+  /** Ways out where nobody sells a part. */
+  waysOut: z.array(z.strictObject({ text: Text, from: From })).min(1),
+  /** First lines of the sheet, before any joint. */
+  firstOfAll: z.array(z.strictObject({ text: Text, whenCharges: z.array(Id).optional(), from: From })),
   /** Property classes that are not hardened: flame takes nothing from them that matters here. */
   soft: z.strictObject({ classes: z.array(z.string()), because: Text, from: From }),
   /** Hazards that a material of the part itself stands for. */

@@ -246,6 +246,8 @@ export const Supply = z.strictObject({
   includes: z.array(Id).optional(),
   /** Hours that this one takes beyond putting the old one back: cutting out and welding in, drilling, painting. */
   fittingHours: ThreePoint.optional(),
+  /** Who sells it, when that is known; the shopping list is grouped by it. */
+  supplier: z.string().min(1).max(80).optional(),
   note: Text.optional(),
   from: From,
 });

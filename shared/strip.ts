@@ -74,6 +74,8 @@ export const JointOut = z.object({
   lengthMm: z.number().nullable(),
 });
 
+export type JointOut = z.infer<typeof JointOut>;
+
 /** Figures for the spanner, Nm; null where thread or class does not allow one. */
 export const TorqueOut = z.object({
   /** To undo it, from a clean joint to a rusty one. */
@@ -106,6 +108,8 @@ export const SpillOut = z.object({
   caution: z.string().nullable(),
 });
 
+export type SpillOut = z.infer<typeof SpillOut>;
+
 /** A fastener that an earlier hand sheared, lost or replaced by a wrong one: what it costs now. */
 export const EarlierOut = z.object({
   found: z.enum(['sheared', 'missing', 'rounded', 'wrong', 'cross-threaded']),
@@ -115,6 +119,8 @@ export const EarlierOut = z.object({
   /** Assessment's currency. */
   money: Spread,
 });
+
+export type EarlierOut = z.infer<typeof EarlierOut>;
 
 /** One joint to be undone. */
 export const StripStep = z.object({
@@ -137,7 +143,7 @@ export const StripStep = z.object({
   /** Joints (step ids) that must be undone before. */
   after: z.array(z.string()),
   joint: JointOut,
-  /** To write down and to photograph before this one moves; whole-part items stand at the part's first step. */
+  /** To write down and to photograph before this one moves; what belongs to the whole part stands in `records`. */
   record: z.array(z.string()),
   photograph: z.array(z.string()),
   /** Positions written down already, with how far they can be trusted. */
@@ -181,6 +187,8 @@ export const RecordOut = z.object({
   photograph: z.array(z.string()),
 });
 
+export type RecordOut = z.infer<typeof RecordOut>;
+
 /** One thing to have ready. */
 export const ReadyItem = z.object({
   id: z.string(),
@@ -195,6 +203,8 @@ export const ReadyItem = z.object({
   onlyIf: z.string().nullable(),
   note: z.string().nullable(),
 });
+
+export type ReadyItem = z.infer<typeof ReadyItem>;
 
 /** The sheet for the wall. */
 export const StripOut = z.object({

@@ -114,6 +114,11 @@ function checkRelease({ release }: PlacedRubric, need: Need, faults: Fault[]): v
     need(release, `beforeDriving.${i}.whenCharges.*`, 'charges.yaml shared', check.whenCharges);
     need(release, `beforeDriving.${i}.whenCautions.*`, 'cautions.yaml', check.whenCautions);
   });
+  need(release, 'cautions.*', 'cautions.yaml', value.cautions);
+  need(release, 'spillTools.*', 'tools.yaml', value.spillTools);
+  value.firstOfAll.forEach((line, i) => {
+    need(release, `firstOfAll.${i}.whenCharges.*`, 'charges.yaml shared', line.whenCharges);
+  });
   value.afterwards.forEach((after, i) => {
     need(release, `afterwards.${i}.charge`, 'charges.yaml shared', [after.charge]);
   });

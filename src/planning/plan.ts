@@ -8,6 +8,7 @@ import { ifLeftOf } from './if-left.ts';
 import { nextFiveOf } from './next-five.ts';
 import { offerOf } from './offer.ts';
 import { type Simulation, simulate } from './simulate.ts';
+import { sheetsOf } from './strip.ts';
 import { totalOut } from './totals.ts';
 import { unitsOf } from './units.ts';
 import { partsOf, verdictsOf } from './verdicts.ts';
@@ -61,6 +62,8 @@ export function planMade(rubric: Rubric, assessment: Assessment, options: PlanOp
   const batches = batchesOf(chosen, job);
   const days = daysOf(simulation, job);
   const { currency } = assessment;
+  const parts = partsOf(chosen, job);
+  const { perBase } = job.circumstances;
   const plan: PlanOut = {
     rubricVersion: rubric.version,
     seed: options.seed,
@@ -81,13 +84,14 @@ export function planMade(rubric: Rubric, assessment: Assessment, options: PlanOp
     batches,
     sharedCharges: sharedChargesOf(chosen, job),
     verdicts: verdictsOf(chosen, simulation, job),
-    parts: partsOf(chosen, job),
+    parts,
     days,
     ifLeft: ifLeftOf(chosen, simulation, score, job),
     offer: offerOf(chosen, simulation, score, job),
     actuals: actualsOut(job, entries, optimism, total),
     nextFive: nextFiveOf({ chosen, score, batches, days, job }),
     notes: notesOf(job, total.estimateClass.id, days.hoursAssumed),
+    ...sheetsOf({ rubric, assessment, score, parts, batches, perBase }),
   };
   return { plan, job, chosen, simulation };
 }

@@ -19,6 +19,7 @@ export * from './roadworthiness.ts';
 export * from './rust-grades.ts';
 export * from './section.ts';
 export * from './spanners.ts';
+export * from './split-pins.ts';
 export * from './thread-tables.ts';
 export * from './thread-traps.ts';
 export * from './threads.ts';

@@ -1,0 +1,192 @@
+import type { Component, RecordOut, Said, StripOut, StripStep } from '../../shared/index.ts';
+import { type CarJoint, type Fate, fateOf, type SheetInput } from './joints.ts';
+import { neighboursOf, soakFrom } from './release-ladder.ts';
+import { round, said } from './seizing.ts';
+import { type Strip, stripOf } from './strip-order.ts';
+import { readyOf } from './strip-ready.ts';
+import { partingOf, RARE, type StepCore, spillsOf, stepOf } from './strip-step.ts';
+
+/**
+ * The sheet for the wall: what to record, what to have ready, every joint in order, what it takes and what breaks it.
+ *
+ * @param joints every joint of the car, from `carJoints`
+ * @returns the sheet; no steps where nothing that is still fitted comes off
+ */
+export function stripDown(joints: readonly CarJoint[], input: SheetInput): StripOut {
+  const { assessment, rubric } = input;
+  const strip = stripOf(joints, input);
+  const coming = assessment.components.filter((c) => c.stage === 'fitted' && isTouched(c, strip));
+  const steps = numbered(coresOf(strip, joints, input), joints, input);
+  const off = joints.filter(({ component }) => component.stage !== 'fitted');
+  const run = [...strip.undo.map(({ joint }) => joint), ...off].flatMap((joint) =>
+    spillsOf(joint, input).map((spill) => ({ spill, joint })),
+  );
+  const charges = chargesOf(coming, input);
+  const said1 = (list: readonly { text: string; from: string }[]) => list.map((line) => line.text);
+  return {
+    cautions: cautionsOf(rubric.release.cautions, input),
+    records: coming.flatMap((component) => recordOf(component, input)),
+    soak: soakOf(steps, input),
+    steps,
+    staysOn: strip.stays,
+    alreadyOff: strip.off,
+    alignment: assessment.components.flatMap((component) =>
+      (component.positions ?? [])
+        .filter(({ trust }) => trust === 'not-to-be-trusted')
+        .map(({ what, found, because }) => ({
+          component: component.id,
+          name: component.name,
+          what,
+          found,
+          because: because ?? 'An earlier hand set it; it is set by data, not copied',
+        })),
+    ),
+    ready:
+      steps.length === 0
+        ? []
+        : readyOf(
+            steps,
+            strip.undo.map(({ joint }) => joint),
+            charges,
+            input,
+          ),
+    beforeItMoves: [
+      ...new Map(
+        run.map(({ spill, joint }) => [
+          `${spill.fluid}|${spill.refill}|${joint.component.area ?? ''}`,
+          `${spill.name}: ${litres(spill.litres.low)} to ${litres(spill.litres.high)} runs out at ${joint.joint.name.toLowerCase()}, ${joint.component.name}. ${spill.refill}`,
+        ]),
+      ).values(),
+    ],
+    minutes: together(
+      steps.map((step) => step.minutes),
+      rubric.settings.correlation.value,
+    ),
+    notes: said1(
+      rubric.release.firstOfAll.filter(
+        (line) => line.whenCharges === undefined || line.whenCharges.some((id) => charges.has(id)),
+      ),
+    ),
+  };
+}
+
+/** Litres or millilitres, as a person would say it. */
+export function litres(amount: number): string {
+  return amount < 0.1 ? `${Math.round(amount * 1000)} ml` : `${round(amount, 1)} l`;
+}
+
+function isTouched(component: Component, { undo }: Strip): boolean {
+  return undo.some(({ joint }) => joint.component === component || joint.fastener === component);
+}
+
+/** Shared charges that taking these parts off needs. */
+function chargesOf(coming: readonly Component[], { rubric }: SheetInput): Set<string> {
+  return new Set(coming.flatMap((c) => rubric.kinds.find((kind) => kind.id === c.kind)?.charges ?? []));
+}
+
+/** Slackening on the wheels first, then everything in order, each with what is still fitted beside it. */
+function coresOf({ undo }: Strip, joints: readonly CarJoint[], input: SheetInput): StepCore[] {
+  const fates = new Map(input.assessment.components.map((c) => [c.id, fateOf(c, input)]));
+  const left = new Set(joints.filter(({ component }) => component.stage === 'fitted').map(({ id }) => id));
+  const beside = () => {
+    const fitted = joints.filter(({ id }) => left.has(id));
+    return { fitted, parts: input.assessment.components.filter((c) => isStillOn(c, fitted, joints, fates)) };
+  };
+  const cores: StepCore[] = [];
+  for (const one of undo) {
+    if (!one.joint.joint.onWheels) continue;
+    const { fitted, parts } = beside();
+    cores.push(stepOf(one, 'slacken', neighboursOf(one.joint, fitted, parts, input), input));
+  }
+  for (const one of undo) {
+    const { fitted, parts } = beside();
+    cores.push(stepOf(one, 'undo', neighboursOf(one.joint, fitted, parts, input), input));
+    left.delete(one.joint.id);
+  }
+  return cores;
+}
+
+/** A part is on the car until its last joint is undone; one without joints of its own goes with what it sits in. */
+function isStillOn(
+  component: Component,
+  fitted: readonly CarJoint[],
+  joints: readonly CarJoint[],
+  fates: ReadonlyMap<string, Fate>,
+): boolean {
+  if (component.stage !== 'fitted') return false;
+  const has = (list: readonly CarJoint[]) => list.some((joint) => joint.component === component);
+  return !fates.get(component.id)!.comesOff || !has(joints) || has(fitted);
+}
+
+function numbered(cores: readonly StepCore[], joints: readonly CarJoint[], input: SheetInput): StripStep[] {
+  const told = new Set(input.rubric.release.cautions);
+  const ids = new Set(cores.map((core) => core.id));
+  return cores.map((core, i): StripStep => {
+    const joint = joints.find(({ id }) => id === core.id)!;
+    return {
+      n: i + 1,
+      ...core,
+      after: joint.before.filter((id) => ids.has(id)),
+      cautions: newCautions(core, joint, told, input),
+    };
+  });
+}
+
+/** Cautions that this step is the first to need. */
+function newCautions(core: StepCore, joint: CarJoint, told: Set<string>, input: SheetInput): Said[] {
+  const { release } = input.rubric;
+  const rungs = core.ladder.filter((rung) => rung.reached >= RARE).map((rung) => rung.id);
+  const parting = core.parting.length > 0 ? (partingOf(joint, input.rubric)?.cautions ?? []) : [];
+  const needed = [
+    ...(core.does === 'undo' ? (joint.kind.cautions ?? []) : []),
+    ...release.rungs.filter((rung) => rungs.includes(rung.id)).flatMap((rung) => rung.cautions ?? []),
+    ...parting,
+  ].filter((id) => !told.has(id));
+  for (const id of needed) told.add(id);
+  return cautionsOf([...new Set(needed)], input);
+}
+
+/** One-line cautions of the rubric. */
+export function cautionsOf(ids: readonly string[], { rubric }: SheetInput): Said[] {
+  return ids.flatMap((id) => {
+    const caution = rubric.cautions.find((entry) => entry.id === id);
+    return caution ? [said(rubric, `cautions.${id}`, caution.text, caution.from)] : [];
+  });
+}
+
+function recordOf(component: Component, { rubric }: SheetInput): RecordOut[] {
+  const kind = rubric.kinds.find((entry) => entry.id === component.kind);
+  if (!kind) return [];
+  return [
+    { component: component.id, name: component.name, record: [...kind.record], photograph: [...kind.photograph] },
+  ];
+}
+
+function soakOf(steps: readonly StripStep[], input: SheetInput): StripOut['soak'] {
+  const first = new Map<string, StripStep>();
+  for (const step of steps) if (!first.has(step.id)) first.set(step.id, step);
+  return [...first.values()].flatMap((step) => {
+    const rung = step.ladder.find((r) => r.id === 'soak' || waitOf(r.id, input) > 0);
+    if (!rung || rung.barred.length > 0 || step.seized.chance.usual < soakFrom(input)) return [];
+    return [{ step: step.id, name: step.name, hours: waitOf(rung.id, input), text: `seized: ${step.seized.words}` }];
+  });
+}
+
+function waitOf(rung: string, { rubric }: SheetInput): number {
+  return rubric.release.rungs.find((rule) => rule.id === rung)?.waitHours ?? 0;
+}
+
+/** Minutes of steps that run late partly together: the sum of the usual, with spreads joined by one correlation. */
+export function together(all: readonly StripStep['minutes'][], correlation: number): StripStep['minutes'] {
+  const usual = all.reduce((sum, m) => sum + m.usual, 0);
+  const side = (of: (m: StripStep['minutes']) => number) => {
+    const plain = all.reduce((sum, m) => sum + of(m), 0);
+    const squares = all.reduce((sum, m) => sum + of(m) * of(m), 0);
+    return Math.sqrt(squares + correlation * (plain * plain - squares));
+  };
+  return {
+    low: Math.round(Math.max(0, usual - side((m) => m.usual - m.low))),
+    usual: Math.round(usual),
+    high: Math.round(usual + side((m) => m.high - m.usual)),
+  };
+}

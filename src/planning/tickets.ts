@@ -1,0 +1,263 @@
+import type { Batch, BatchPart, Component, Kind, Operation, Said, Ticket, TicketLine } from '../../shared/index.ts';
+import { stepsLeft } from '../engine/index.ts';
+import { hydrogenRule, parseThread, platingFits, propertyClass, zincServiceClass } from '../standards/index.ts';
+import type { SheetInput } from './joints.ts';
+import { round, said } from './seizing.ts';
+import { cautionsOf } from './strip-down.ts';
+
+/** Slips that go with the boxes, one a batch of the plan: counted parts, what is wanted, what to mask, refuse and tally. */
+export function ticketsOf(batches: readonly Batch[], input: SheetInput): Ticket[] {
+  return batches.flatMap((batch) => byFinish(batch).map((parts) => ticketOf(batch, parts, input)));
+}
+
+/** A shop does one operation a slip: parts of a batch that want another film go on another. */
+function byFinish(batch: Batch): BatchPart[][] {
+  const operations = [...new Set(batch.parts.map((part) => part.operation))];
+  return operations.map((operation) => batch.parts.filter((part) => part.operation === operation));
+}
+
+function ticketOf(batch: Batch, parts: readonly BatchPart[], input: SheetInput): Ticket {
+  const { rubric } = input;
+  const operation = rubric.operations.find((entry) => entry.id === parts[0]!.operation)!;
+  const rules = rubric.tickets.find((entry) => entry.id === batch.process);
+  const isWhole = parts.length === batch.parts.length;
+  const lines = parts.map((part) => lineOf(part, batch, operation, input));
+  const sum = (pick: (line: TicketLine) => number) => lines.reduce((total, line) => total + pick(line), 0);
+  const out = sum((line) => line.out ?? 0);
+  const back = sum((line) => line.back ?? 0);
+  const missing = lines.filter((line) => line.missing > 0);
+  const saidAll = (name: string, list: readonly { text: string; from: string }[] | undefined) =>
+    (list ?? []).map((line) => said(rubric, `tickets.${batch.process}.${name}`, line.text, line.from));
+  return {
+    id: isWhole ? batch.id : `${batch.id}.${operation.id}`,
+    process: batch.process,
+    name: batch.name,
+    finish: finishOf(operation),
+    colour: batch.colour,
+    thicknessUm: operation.addsUm ?? null,
+    lines,
+    total: {
+      pieces: sum((line) => line.count),
+      massKg: round(
+        sum((line) => line.massKg),
+        2,
+      ),
+      areaDm2: round(
+        sum((line) => line.areaDm2),
+        1,
+      ),
+    },
+    shopRefuses: batch.refuses,
+    refuseOnReturn: saidAll('refuse-on-return', rules?.refuseOnReturn),
+    instructions: [...heatLine(operation, lines, input), ...saidAll('instructions', rules?.instructions)],
+    leadDays: batch.leadDays,
+    tally: {
+      out,
+      back,
+      missing: missing.map(({ component, name, missing: count }) => ({ component, name, count })),
+      words: tallyWords(out, back, missing),
+    },
+    cautions: cautionsOf([...new Set([...(operation.cautions ?? []), ...(rules?.cautions ?? [])])], input),
+  };
+}
+
+function finishOf({ name, addsUm, process }: Operation): string {
+  const zinc = process === 'zinc' && addsUm !== undefined ? zincServiceClass(addsUm) : null;
+  return zinc ? `${name}; ${zinc.designation}, for ${zinc.service} service` : name;
+}
+
+function heatLine(operation: Operation, lines: readonly TicketLine[], { rubric }: SheetInput): Said[] {
+  if (operation.heatC === undefined) return [];
+  const limits = lines.flatMap(({ class: id }) => {
+    const limit = id === null ? null : (propertyClass(id, 10, { old: true })?.temperMinC ?? null);
+    return limit === null ? [] : [{ id: id!, limit }];
+  });
+  const least = limits.sort((a, b) => a.limit - b.limit)[0];
+  const bound = least ? `; class ${least.id} is lost above ${least.limit} degC` : '';
+  const minutes = operation.heatMinutes === undefined ? '' : ` for ${operation.heatMinutes} minutes`;
+  return [
+    said(
+      rubric,
+      `operations.${operation.id}.heat`,
+      `No hotter than ${operation.heatC} degC${minutes}${bound}`,
+      operation.from,
+    ),
+  ];
+}
+
+function lineOf(part: BatchPart, batch: Batch, operation: Operation, input: SheetInput): TicketLine {
+  const { rubric, assessment } = input;
+  const component = assessment.components.find((entry) => entry.id === part.component)!;
+  const kind = rubric.kinds.find((entry) => entry.id === component.kind)!;
+  const { thread, class: classId, lengthMm } = component.properties ?? {};
+  const each = (total: number) => (part.pieces > 0 ? total / part.pieces : 0);
+  const told = toldOf(component, part, batch, input);
+  return {
+    component: component.id,
+    name: component.name,
+    count: part.pieces,
+    metal: METALS[component.material ?? kind.material] ?? (component.material ?? kind.material).replaceAll('-', ' '),
+    massKgEach: round(each(part.massKg.usual), 3),
+    massKg: round(part.massKg.usual, 3),
+    areaDm2Each: round(each(part.areaDm2.usual), 2),
+    areaDm2: round(part.areaDm2.usual, 2),
+    sizeFrom: component.massKg !== undefined && component.areaDm2 !== undefined ? 'measured' : 'usual for its kind',
+    thread: thread === undefined ? null : String(thread),
+    class: classId === undefined ? null : String(classId),
+    hardness: hardnessOf(component),
+    mask: operation.meets.includes('thickness') || operation.meets.includes('grit') ? [...kind.masking] : [],
+    firstOff: firstOffOf(component, kind, batch.process, operation, input),
+    threadFit: threadFitOf(thread, classId, lengthMm, operation, input),
+    hydrogen: hydrogenOf(component, operation, input),
+    holds: holdsBefore(component, part, operation, input),
+    mustNot: kind.mustNotMeet
+      .filter((harm) => operation.meets.includes(harm.harm) || harm.harm === 'heat')
+      .filter((harm) => !(harm.harm === 'heat' && operation.heatC === undefined))
+      .map((harm) =>
+        said(
+          rubric,
+          `${kind.id}.must-not-meet.${harm.harm}`,
+          harm.aboveC === undefined ? harm.because : `Not above ${harm.aboveC} degC: ${harm.because}`,
+          harm.from,
+        ),
+      ),
+    note: component.note ?? null,
+    ...told,
+  };
+}
+
+const METALS: Readonly<Record<string, string>> = { 'forged-steel': 'steel, forged', 'spring-steel': 'spring steel' };
+
+/** What was told of pieces out and back; a set's groups share what was told of the whole in their order. */
+function toldOf(component: Component, part: BatchPart, batch: Batch, { assessment }: SheetInput) {
+  const own = (assessment.sent ?? []).filter((s) => s.component === component.id && s.process === batch.process);
+  if (own.length === 0) return { out: null, back: null, missing: 0 };
+  const groups = batch.parts.filter((other) => other.component === component.id);
+  const share = (total: number) => {
+    let left = total;
+    for (const group of groups) {
+      const taken = group === groups.at(-1) ? left : Math.min(left, group.pieces);
+      if (group === part) return taken;
+      left -= taken;
+    }
+    return 0;
+  };
+  const out = share(own.reduce((sum, s) => sum + s.out, 0));
+  const isBack = own.every((s) => s.back !== undefined);
+  const back = own.some((s) => s.back !== undefined) ? share(own.reduce((sum, s) => sum + (s.back ?? 0), 0)) : null;
+  return { out, back, missing: isBack && back !== null ? out - back : 0 };
+}
+
+function tallyWords(out: number, back: number, missing: readonly TicketLine[]): string {
+  if (out === 0) return 'Nothing sent yet: count into the box, both sign';
+  if (missing.length > 0) {
+    const words = missing.map((line) => `${line.missing} x ${line.name}`).join(', ');
+    return `${out} out, ${back} back. Missing: ${words}`;
+  }
+  return back === 0
+    ? `${out} out, none back yet`
+    : back < out
+      ? `${out} out, ${back} back so far`
+      : `${out} out, ${back} back, none missing`;
+}
+
+function hardnessOf({ properties }: Component): string | null {
+  const { class: classId, hardnessHV, thread } = properties ?? {};
+  if (typeof hardnessHV === 'number') return `${hardnessHV} HV, measured`;
+  if (classId === undefined) return null;
+  const parsed = typeof thread === 'string' ? parseThread(thread) : null;
+  const most = propertyClass(String(classId), parsed?.diameterMm ?? 10)?.hardnessMaxHV ?? null;
+  return most === null ? null : `${most} HV at most (class ${classId}, ISO 898-1)`;
+}
+
+function firstOffOf(
+  component: Component,
+  kind: Kind,
+  process: string,
+  operation: Operation,
+  input: SheetInput,
+): string[] {
+  const { rubric, assessment } = input;
+  const inside = assessment.components
+    .filter((other) => other.sitsIn === component.id && !other.takenOut)
+    .map((other) => `${other.name}: sits in it`);
+  const names = (kind.holds ?? []).flatMap((id) => rubric.kinds.find((k) => k.id === id)?.name ?? []);
+  const held = inside.length === 0 ? names.map((name) => `${name}, if one is still in it`) : [];
+  const isDirty = operation.meets.some((harm) => harm !== 'solvent');
+  const rules = rubric.tickets.find((entry) => entry.id === process)?.firstOff ?? [];
+  return [...inside, ...held, ...(isDirty ? rules.map((rule) => rule.text) : [])];
+}
+
+function threadFitOf(
+  thread: string | number | undefined,
+  classId: string | number | undefined,
+  lengthMm: string | number | undefined,
+  operation: Operation,
+  { rubric }: SheetInput,
+): Said | null {
+  const parsed = typeof thread === 'string' ? parseThread(thread) : null;
+  const um = operation.addsUm;
+  if (!parsed || um === undefined || !operation.meets.includes('thickness')) return null;
+  const rule = `method.thread-fit`;
+  if (/^nut /.test(String(classId ?? ''))) {
+    const text = `Nut: a tapped thread (6H) has no room of its own; ${um} um inside uses the room of its bolt. Coat one of the two inside, or have the nut chased, and try it on its bolt`;
+    return said(rubric, rule, text, 'from-memory ISO 965-1: H leaves no allowance');
+  }
+  const fit = platingFits(parsed, um, 'g', typeof lengthMm === 'number' ? lengthMm : undefined);
+  const room = fit.maxUm === null ? '' : `room for ${round(fit.maxUm, 1)} um`;
+  const text =
+    fit.fits === null
+      ? `${parsed.designation}: no published room for a coat is known; try it on a scrap bolt first`
+      : fit.fits
+        ? `${parsed.designation} has ${room} in position g: ${um} um fits. Position h has none: try a nut on each before it goes`
+        : `${parsed.designation} has ${room} only: ${um} um does not fit. Ask for a thinner film`;
+  return { rule, text, source: fit.source, basis: 'published' };
+}
+
+function hydrogenOf({ properties }: Component, operation: Operation, { rubric }: SheetInput): Said | null {
+  if (!operation.meets.includes('hydrogen')) return null;
+  const { class: classId, hardnessHV } = properties ?? {};
+  const id = classId === undefined || /^nut /.test(String(classId)) ? undefined : String(classId);
+  if (id === undefined && typeof hardnessHV !== 'number') {
+    if (classId !== undefined)
+      return said(
+        rubric,
+        'method.hydrogen',
+        `${classId}: no bake asked for, nuts are not stressed in tension`,
+        'iso-4042 4.4',
+      );
+    return said(
+      rubric,
+      'method.hydrogen',
+      'Hardness not stated: test it, or treat it as hard and do not plate it',
+      'own-judgement',
+    );
+  }
+  const rule = hydrogenRule({
+    ...(id === undefined ? {} : { classId: id }),
+    ...(typeof hardnessHV === 'number' ? { hardnessHV } : {}),
+  });
+  if (!rule) return null;
+  const hours = rule.b850 ? `${rule.b850.hours} h at ${rule.b850.tempC[0]} to ${rule.b850.tempC[1]} degC` : null;
+  const bake = rule.refuse
+    ? 'DO NOT PLATE. '
+    : rule.isBakeAdvised
+      ? `BAKE ${hours ?? '4 h at 190 to 220 degC'}, begun within 4 h of plating and before the passivate, in writing. `
+      : 'No bake. ';
+  return { rule: 'method.hydrogen', text: `${bake}${rule.because}`, source: rule.source, basis: 'published' };
+}
+
+/** Hold points of the part's route that must have passed before this shop. */
+function holdsBefore(
+  component: Component,
+  part: BatchPart,
+  operation: Operation,
+  { rubric, parts }: SheetInput,
+): string[] {
+  const planned = parts.find((p) => p.component === component.id && p.group === part.group);
+  const route = rubric.routes.find((entry) => entry.id === (planned?.route ?? planned?.ifClear?.route));
+  if (!route) return [];
+  const steps = stepsLeft(route, component);
+  const here = steps.findIndex((step) => 'do' in step && step.do === operation.id);
+  return steps.slice(0, Math.max(0, here)).flatMap((step) => ('hold' in step ? [step.name] : []));
+}
