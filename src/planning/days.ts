@@ -1,7 +1,7 @@
 import type { Activity, DaysOut } from '../../shared/index.ts';
 import type { PreparedJob } from '../engine/index.ts';
 import { madeBy, method, processOf, settingsOf } from './circumstances.ts';
-import { networkOf, timesOf } from './network.ts';
+import { lengthOf, networkOf, timesOf } from './network.ts';
 import { quantile, quantilesOf, round, sorted } from './quantiles.ts';
 import type { Simulation } from './simulate.ts';
 
@@ -40,13 +40,12 @@ export function daysOf(simulation: Simulation, job: PreparedJob): DaysOut {
   const length = new Float64Array(draws);
   const critical = ordered.map(() => 0);
   const days = new Float64Array(ordered.length);
+  const room = new Float64Array(2 * ordered.length);
+  const isCritical = new Uint8Array(ordered.length);
   for (let d = 0; d < draws; d++) {
     for (let i = 0; i < ordered.length; i++) days[i] = ordered[i]!.days[d]!;
-    const run = timesOf(network, days);
-    length[d] = run.length;
-    run.times.forEach((time, i) => {
-      if (time.critical) critical[i]!++;
-    });
+    length[d] = lengthOf(network, days, room, isCritical);
+    for (let i = 0; i < ordered.length; i++) critical[i]! += isCritical[i]!;
   }
   const rising = ordered.map((draft) => sorted(draft.days));
   const usual = timesOf(

@@ -4,7 +4,7 @@ import { zincLifeYears } from '../standards/index.ts';
 import { madeBy, method, settingsOf } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH, fallbackOf } from './decide-job.ts';
 import { namedPlan } from './names.ts';
-import { quantile, round, sorted } from './quantiles.ts';
+import { lineQuantiles, round } from './quantiles.ts';
 import type { Simulation } from './simulate.ts';
 import { nameOfNeed, needsOf } from './when-needed.ts';
 
@@ -94,8 +94,8 @@ function orderOf(
   outs: ReadonlyMap<string, ComponentOut>,
 ): IfLeft['order'] {
   const likely = simulation.lines.map((line) => ({
-    money: quantile(sorted(line.money), 0.5),
-    hours: quantile(sorted(line.hours), 0.5),
+    money: lineQuantiles(line.money).p50,
+    hours: lineQuantiles(line.hours).p50,
   }));
   const entries = chosen.units.map((unit, u) => {
     const out = outs.get(unit.part.component.id)!;

@@ -104,8 +104,9 @@ export function chooseTogether(problem: JointProblem): JointAnswer {
       throw new RangeError(`Cannot choose for part ${i}: wanted an option that is possible, found none`);
   });
   const choice = new Array<number>(problem.parts.length).fill(0);
-  for (const members of clusters(problem)) {
-    const own = restrict(problem, members);
+  const simple = simplified(problem);
+  for (const members of clusters(simple)) {
+    const own = restrict(simple, members);
     const answer = combinations(own) <= MOST_COMBINATIONS ? searchAll(own) : searchByDescent(own);
     if (!Number.isFinite(answer.cost))
       throw new RangeError('Cannot choose together: wanted a choice that keeps pairs and needs, found none');
@@ -114,6 +115,46 @@ export function chooseTogether(problem: JointProblem): JointAnswer {
     });
   }
   return { choice, cost: jointCost(problem, choice) };
+}
+
+/**
+ * The same problem with less to search: a charge without a minimum that some part pays whatever it does is no choice; one
+ * that only one part can use, or that costs nothing but its quantities, belongs to the options themselves. The costs change
+ * by a constant at most.
+ */
+function simplified(problem: JointProblem): JointProblem {
+  const { charges, parts } = problem;
+  const isPaid = charges.map(() => false);
+  const onlyUser = charges.map(() => -1);
+  parts.forEach((part, i) => {
+    const able = part.options.filter((option) => Number.isFinite(option.cost));
+    const always = new Map<number, number>();
+    for (const option of able) {
+      for (const { charge, chance } of option.uses) {
+        onlyUser[charge] = onlyUser[charge] === -1 || onlyUser[charge] === i ? i : -2;
+        if (chance >= 1) always.set(charge, (always.get(charge) ?? 0) + 1);
+      }
+    }
+    for (const [charge, times] of always)
+      if (times === able.length && charges[charge]!.minimum === 0) isPaid[charge] = true;
+  });
+  const isPlain = charges.map((charge, k) => isPaid[k] || (charge.fixed === 0 && charge.minimum === 0));
+  return {
+    charges,
+    together: problem.together,
+    parts: parts.map((part) => ({
+      options: part.options.map((option) => {
+        let { cost } = option;
+        const uses = option.uses.filter(({ charge, chance, quantity }) => {
+          if (isPlain[charge]) cost += quantity;
+          else if (onlyUser[charge]! >= 0) cost += chargeCost(charges[charge]!, chance, quantity);
+          else return true;
+          return false;
+        });
+        return { ...option, cost, uses };
+      }),
+    })),
+  };
 }
 
 /** Groups of parts that hang together by a charge, a need or a pair, each in ascending order. */

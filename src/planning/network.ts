@@ -94,6 +94,32 @@ export function timesOf(network: Network, days: ArrayLike<number>): { times: Tim
   return { times, length };
 }
 
+/**
+ * Days of the whole and which activities are on the critical path, for many draws one after the other: writes into `critical`
+ * instead of making anything new.
+ */
+export function lengthOf(network: Network, days: Float64Array, room: Float64Array, critical: Uint8Array): number {
+  const n = days.length;
+  let length = 0;
+  // The first half of the room holds finishing times, the second the latest ones.
+  for (let i = 0; i < n; i++) {
+    let from = 0;
+    const before = network.after[i]!;
+    for (let k = 0; k < before.length; k++) if (room[before[k]!]! > from) from = room[before[k]!]!;
+    room[i] = from + days[i]!;
+    if (room[i]! > length) length = room[i]!;
+    room[n + i] = Number.POSITIVE_INFINITY;
+  }
+  for (let i = n - 1; i >= 0; i--) {
+    if (room[n + i]! > length) room[n + i] = length;
+    const start = room[n + i]! - days[i]!;
+    const before = network.after[i]!;
+    for (let k = 0; k < before.length; k++) if (start < room[n + before[k]!]!) room[n + before[k]!] = start;
+    critical[i] = days[i]! > 0 && room[n + i]! - room[i]! <= SAME ? 1 : 0;
+  }
+  return length;
+}
+
 /** Plans a few activities at once: `networkOf` and `timesOf` together. @throws RangeError as `networkOf` */
 export function schedule(tasks: readonly Task[]): { times: Timed[]; length: number } {
   tasks.forEach(({ days, id }, i) => {

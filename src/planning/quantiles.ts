@@ -17,20 +17,71 @@ export function quantile(rising: Float64Array, p: number): number {
   return rising[Math.min(rising.length - 1, Math.max(0, Math.ceil(p * rising.length) - 1))]!;
 }
 
-/** P10, P50 and P80, rounded to the minor unit. */
-export function quantilesOf(values: Float64Array, rising = sorted(values)): Quantiles {
-  return {
-    p10: cents(quantile(rising, 0.1)),
-    p50: cents(quantile(rising, 0.5)),
-    p80: cents(quantile(rising, 0.8)),
+/** P10, P50 and P80, rounded to the minor unit: the same draws that `quantile` picks, found without sorting all of them. */
+export function quantilesOf(values: Float64Array): Quantiles {
+  const own = values.slice();
+  let end = own.length;
+  const pick = (p: number): number => {
+    if (own.length === 0) return 0;
+    const place = Math.max(0, Math.ceil(p * own.length) - 1);
+    select(own, place, end);
+    // All before this place are at or under it: the next, lower one lies among them.
+    end = place + 1;
+    return cents(own[place]!);
   };
+  const p80 = pick(0.8);
+  const p50 = pick(0.5);
+  return { p10: pick(0.1), p50, p80 };
+}
+
+/** Puts the value that belongs at `place` in rising order there, lower ones before it, among the first `end` (C. A. R. Hoare's Find). */
+function select(values: Float64Array, place: number, end: number): void {
+  let left = 0;
+  let right = end - 1;
+  while (left < right) {
+    const pivot = values[place]!;
+    let i = left;
+    let j = right;
+    do {
+      while (values[i]! < pivot) i++;
+      while (pivot < values[j]!) j--;
+      if (i <= j) {
+        const value = values[i]!;
+        values[i] = values[j]!;
+        values[j] = value;
+        i++;
+        j--;
+      }
+    } while (i <= j);
+    if (j < place) left = i;
+    if (place < i) right = j;
+  }
+}
+
+const known = new WeakMap<Float64Array, Quantiles>();
+
+/** `quantilesOf`, worked out once for the draws of a line that no longer change. */
+export function lineQuantiles(values: Float64Array): Quantiles {
+  let quantiles = known.get(values);
+  if (!quantiles) {
+    quantiles = isZero(values) ? { p10: 0, p50: 0, p80: 0 } : quantilesOf(values);
+    known.set(values, quantiles);
+  }
+  return quantiles;
+}
+
+function isZero(values: Float64Array): boolean {
+  for (let d = 0; d < values.length; d++) if (values[d] !== 0) return false;
+  return true;
 }
 
 /** A total without its drivers: quantiles, mean, curve and histogram. */
 export function spreadOf(values: Float64Array): Omit<Total, 'drivers'> {
   const rising = sorted(values);
   return {
-    ...quantilesOf(values, rising),
+    p10: cents(quantile(rising, 0.1)),
+    p50: cents(quantile(rising, 0.5)),
+    p80: cents(quantile(rising, 0.8)),
     mean: cents(meanOfDraws(values)),
     curve: CURVE.map((p) => ({ p, value: cents(quantile(rising, p)) })),
     histogram: histogramOf(rising),

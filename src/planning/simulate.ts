@@ -139,31 +139,49 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
     const meanCost = list.map(() => 0);
     if (own) {
       const shares = list.map((o) => sharesOf(o.before.usual, o.after.usual, o.refit.usual));
-      for (let d = 0; d < draws; d++) {
-        const k = which[d]!;
-        const o = list[k]!;
-        const z = together * jobScores[d]! + apart * own[d]!;
-        const removal =
-          o.removal.usual > 0 ? hoursFactor[d]! * at(o.removal, together * rustScores[rust[d]!]! + apart * own[d]!) : 0;
-        const rest = o.work.usual > 0 ? hoursFactor[d]! * at(o.work, z) : 0;
-        line.hours[d] = removal + rest;
-        line.money[d] = moneyFactor[d]! * at(o.consumables, z);
-        const [before, after, fit] = shares[k]!;
-        work.strip[d]! += removal;
-        work.before[d]! += rest * before!;
-        work.after[d]! += rest * after!;
-        work.fit[d]! += rest * fit!;
-      }
+      const scores = mixed(jobScores, own, together, apart);
+      list.forEach((o, k) => {
+        if (reached[k] === 0) return;
+        const [before, after, fit] = shares[k] as [number, number, number];
+        const all = reached[k] === draws;
+        if (o.removal.usual > 0) {
+          for (let d = 0; d < draws; d++) {
+            if (!all && which[d] !== k) continue;
+            const removal = hoursFactor[d]! * at(o.removal, together * rustScores[rust[d]!]! + apart * own[d]!);
+            line.hours[d]! += removal;
+            work.strip[d]! += removal;
+          }
+        }
+        if (o.work.usual > 0) {
+          for (let d = 0; d < draws; d++) {
+            if (!all && which[d] !== k) continue;
+            const rest = hoursFactor[d]! * at(o.work, scores[d]!);
+            line.hours[d]! += rest;
+            work.before[d]! += rest * before;
+            work.after[d]! += rest * after;
+            work.fit[d]! += rest * fit;
+          }
+        }
+        if (o.consumables.usual > 0) {
+          for (let d = 0; d < draws; d++)
+            if (all || which[d] === k) line.money[d]! += moneyFactor[d]! * at(o.consumables, scores[d]!);
+        }
+      });
     }
-    if (price)
-      for (let d = 0; d < draws; d++) line.money[d]! += moneyFactor[d]! * at(list[which[d]!]!.price, price[d]!);
+    if (price) {
+      list.forEach(({ price: figure }, k) => {
+        if (reached[k] === 0 || figure.usual === 0) return;
+        for (let d = 0; d < draws; d++) if (which[d] === k) line.money[d]! += moneyFactor[d]! * at(figure, price[d]!);
+      });
+    }
     drawEvents(unit.key, list, which, reached, rust, hoursFactor, moneyFactor, uniform, (d, hours, money) => {
       line.hours[d]! += hours;
       line.money[d]! += money;
       work.fit[d]! += hours;
       events[d]! += money + hours * job.sliders.hourRate;
     });
-    for (let d = 0; d < draws; d++) meanCost[which[d]!]! += line.money[d]! + line.hours[d]! * job.sliders.hourRate;
+    if (list.length > 1)
+      for (let d = 0; d < draws; d++) meanCost[which[d]!]! += line.money[d]! + line.hours[d]! * job.sliders.hourRate;
     if (list.length > 1) for (let d = 0; d < draws; d++) unseen[d]! += meanCost[which[d]!]! / reached[which[d]!]!;
 
     list.forEach((o, k) => {
@@ -349,6 +367,15 @@ function scoresOfSteps(prior: readonly number[]): number[] {
     return p > 0 ? normalQuantile(middle) : 0;
   });
 }
+
+/** Scores that are partly common, partly a part's own; into one room, since each is read before the next is made. */
+function mixed(common: Float64Array, own: Float64Array, together: number, apart: number): Float64Array {
+  if (room.length !== own.length) room = new Float64Array(own.length);
+  for (let d = 0; d < own.length; d++) room[d] = together * common[d]! + apart * own[d]!;
+  return room;
+}
+
+let room = new Float64Array(0);
 
 function sharesOf(...parts: number[]): number[] {
   const sum = parts.reduce((a, b) => a + b, 0);

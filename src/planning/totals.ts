@@ -3,7 +3,7 @@ import { cents, type PreparedJob, readFrom } from '../engine/index.ts';
 import { madeBy, method, priced, processOf, settingsOf, sharedCharge } from './circumstances.ts';
 import type { ChosenJob } from './decide-job.ts';
 import { namedPlan, ruleOf } from './names.ts';
-import { meanOfDraws, quantilesOf, round, shareOfCause, shareOfLine, spreadOf, varianceOf } from './quantiles.ts';
+import { lineQuantiles, meanOfDraws, round, shareOfCause, shareOfLine, spreadOf, varianceOf } from './quantiles.ts';
 import type { Line, Simulation } from './simulate.ts';
 
 const MOST_DRIVERS = 12;
@@ -71,8 +71,8 @@ function lineOut(line: Line, chosen: ChosenJob, job: PreparedJob): BudgetLine {
     id: line.id,
     what: line.what,
     name,
-    money: quantilesOf(line.money),
-    hours: quantilesOf(line.hours),
+    money: lineQuantiles(line.money),
+    hours: lineQuantiles(line.hours),
     because,
     text,
   };

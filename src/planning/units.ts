@@ -129,9 +129,17 @@ export function chancesOf(unit: Unit, way: number, courses: readonly Course[]): 
 }
 
 /** Courses of a unit's ways: over all its draws, or (held back by an open knock-out) when that turns out clear. */
-export function coursesOf({ prepared, ways, held }: Unit, finish: number): Course[] {
-  return coursesOver(prepared, ways, finish, held ? (effect) => (effect & held.bits) === 0 : undefined);
+export function coursesOf(unit: Unit, finish: number): Course[] {
+  const { prepared, ways, held } = unit;
+  // A unit is asked many times, and its draws do not change; whether it is held may.
+  const before = known.get(unit);
+  if (before && before.held === held && before.finish === finish) return before.courses;
+  const courses = coursesOver(prepared, ways, finish, held ? (effect) => (effect & held.bits) === 0 : undefined);
+  known.set(unit, { held, finish, courses });
+  return courses;
 }
+
+const known = new WeakMap<Unit, { held: Held | null; finish: number; courses: Course[] }>();
 
 /** Effect bits of the knock-outs that are open: those that bar reuse, and those that bar refinishing too. */
 function openBits(prepared: Prepared, finish: number): { reuse: number; refinish: number } {

@@ -3,7 +3,7 @@ import { cents, type PreparedJob, rangeOf } from '../engine/index.ts';
 import { method } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH, costsOfChoice } from './decide-job.ts';
 import { type Named, namedPlan, namedWay } from './names.ts';
-import { quantilesOf } from './quantiles.ts';
+import { lineQuantiles } from './quantiles.ts';
 import type { Simulation } from './simulate.ts';
 import type { Unit } from './units.ts';
 import { sizeOf } from './ways.ts';
@@ -29,8 +29,8 @@ export function verdictsOf(chosen: ChosenJob, simulation: Simulation, job: Prepa
       why: differs ? whyDiffers(chosen, u, joint, alone, costs, currency) : null,
       costJoint: cents(costs.joint),
       costAlone: cents(costs.alone),
-      money: quantilesOf(line.money),
-      hours: quantilesOf(line.hours),
+      money: lineQuantiles(line.money),
+      hours: lineQuantiles(line.hours),
       because: method(differs ? 'least-cost-of-the-whole-job' : 'least-expected-cost'),
     };
   });
