@@ -182,6 +182,7 @@ export const words = {
     wasAction: (action: string) => `was ${action}`,
     moved: (n: number) => (n === 1 ? '1 verdict moved' : `${n} verdicts moved`),
     notMoved: 'no verdict moved',
+    nowLeast: (option: string) => `${option} costs least so.`,
     putBack: 'Put back',
     keep: 'Keep these',
     col: {

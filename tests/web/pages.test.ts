@@ -47,7 +47,7 @@ describe.skipIf(!hasBrowser)('the pages, with invented data behind them', () => 
     const context = await browser.newContext({ viewport: PHONE, serviceWorkers: 'block', ...options });
     const page = await context.newPage();
     // The invented verdicts come from the server: what the pages draw is tried here, not how it is worked out.
-    await page.route('**/score-worker*', (route) => route.abort());
+    await page.route('**/{judge,plan}-worker*', (route) => route.abort());
     const faults: string[] = [];
     page.on('pageerror', (error) => faults.push(String(error)));
     page.on('console', (message) => {

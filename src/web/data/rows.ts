@@ -1,6 +1,8 @@
 import type { Action, ComponentOut, Firmness, OptionOut, ScoreOut } from '../../../shared/index.ts';
+import type { Readded, Reweighed } from '../../engine/index.ts';
 import { setAside } from '../format.ts';
 import type { Spread } from '../parts/range.tsx';
+import { words } from '../words.ts';
 
 /** One component as the bench shows it: the verdict that stands, and what it costs. */
 export interface Row {
@@ -52,6 +54,31 @@ export function rowOf(component: ComponentOut): Row {
 
 export function rowsOf(score: ScoreOut): Row[] {
   return score.components.map(rowOf);
+}
+
+/** What sliders make of a row: action, cost and order at once; odds and firmness when they have followed. */
+export function rowUnder(before: Row, now: Readded, odds: Reweighed | undefined): Row {
+  const { component } = before;
+  const { override } = component.verdict;
+  // What a person has decided stands under every slider.
+  const action = override?.action ?? now.action;
+  const option = override ? optionFor(component, action) : component.options.find(({ id }) => id === now.option);
+  const cost = override ? before.cost : now.option === null ? null : spreadOf(now.money);
+  const firmness = override ? before.firmness : (odds?.firmness ?? before.firmness);
+  const share = odds ? odds.odds[action] : before.odds;
+  const ownHours = override ? before.ownHours : now.hours.usual;
+  const wasAction = action === before.action ? null : before.action;
+  const isSame =
+    wasAction === null &&
+    firmness === before.firmness &&
+    share === before.odds &&
+    ownHours === before.ownHours &&
+    cost?.aside === before.cost?.aside &&
+    cost?.likely === before.cost?.likely &&
+    cost?.low === before.cost?.low;
+  if (isSame) return before;
+  const why = wasAction === null || !option ? before.why : words.bench.nowLeast(option.name);
+  return { ...before, action, firmness, odds: share, cost, ownHours, wasAction, why };
 }
 
 /** The reason in one sentence: a fired knock-out, else the first step of the chain. */

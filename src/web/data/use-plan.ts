@@ -2,8 +2,9 @@ import { useQuery } from '@tanstack/react-query';
 import type { PlanOut } from '../../../shared/plan.ts';
 import type { RefitOut, ShoppingOut, StripOut, Ticket } from '../../../shared/strip.ts';
 import { call } from './client.ts';
-import { SEED } from './scorer.ts';
-import { type Scored, useScored, useStamp } from './use-score.ts';
+import { planHere, SEED } from './scorer.ts';
+import { type Scored, useScored } from './use-score.ts';
+import { stampOf } from './worker-ask.ts';
 
 /** The plan with its sheets as the page draws them. */
 export type WholePlan = Omit<PlanOut, 'strip' | 'shopping' | 'tickets' | 'refit'> & {
@@ -25,8 +26,12 @@ export function usePlan(id: string): Planned {
   const scored = useScored(id);
   const { assessment, rubric } = scored;
   const query = useQuery({
-    queryKey: ['plan', id, useStamp(assessment), rubric?.version],
-    queryFn: async () => (await call('plan', { params: { id }, query: { seed: SEED } })) as unknown as WholePlan,
+    queryKey: ['plan', id, assessment && stampOf(assessment), rubric?.version],
+    queryFn: async () =>
+      // A browser that cannot run the worker shows what the server has worked out.
+      (await planHere(assessment!, rubric!).catch(() =>
+        call('plan', { params: { id }, query: { seed: SEED } }),
+      )) as unknown as WholePlan,
     enabled: assessment !== null && rubric !== null,
     staleTime: Number.POSITIVE_INFINITY,
     gcTime: 60_000,

@@ -6,6 +6,7 @@ import { call, NoAnswer, sayTrouble } from './client.ts';
 import { queries, useAssessment, useRubric } from './queries.ts';
 import { questionsOf } from './questions.ts';
 import { SEED, scoreHere } from './scorer.ts';
+import { stampOf } from './worker-ask.ts';
 
 export interface Trouble {
   title: string;
@@ -32,7 +33,7 @@ export function useScored(id: string): Scored {
   const rubric = rubricQuery.data ?? null;
   const scoreQuery = useQuery({
     // The object itself is the key: a new answer makes a new object, an unchanged one is not judged again.
-    queryKey: ['score', id, useStamp(assessment), rubric?.version],
+    queryKey: ['score', id, assessment && stampOf(assessment), rubric?.version],
     queryFn: () =>
       // A browser that cannot run the worker shows what the server has worked out.
       scoreHere(assessment!, rubric!).catch(() => call('score', { params: { id }, query: { seed: SEED } })),
@@ -59,20 +60,6 @@ export function useScored(id: string): Scored {
 function troubleOf(error: unknown): Trouble {
   if (error instanceof NoAnswer) return words.offline;
   return { title: words.broken.title, text: sayTrouble(error) };
-}
-
-let last = 0;
-const stamps = new WeakMap<Assessment, number>();
-
-/** A number for each state of an assessment, as the key of what is worked out from it. */
-export function useStamp(assessment: Assessment | null): number {
-  return useMemo(() => {
-    if (assessment === null) return 0;
-    const known = stamps.get(assessment);
-    if (known !== undefined) return known;
-    stamps.set(assessment, ++last);
-    return last;
-  }, [assessment]);
 }
 
 function countAnswered(assessment: Assessment | null, rubric: Rubric | null): { done: number; all: number } {

@@ -1,7 +1,9 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import type { Assessment, Rubric, ScoreOut, Supply, ThreePoint, WantedFinish } from '../../../shared/index.ts';
-import { optionFor, type Row, rowsOf } from './rows.ts';
-import { scoreHere } from './scorer.ts';
+import type { Assessment, Rubric, ScoreOut, ThreePoint, WantedFinish } from '../../../shared/index.ts';
+import type { Setting } from '../../engine/index.ts';
+import type { Judged } from './judge-worker.ts';
+import { optionFor, type Row, rowUnder } from './rows.ts';
+import { readdHere, reweighHere } from './scorer.ts';
 import { wantedIndex } from './wanted-index.ts';
 
 /** What a person can slide on the bench. */
@@ -28,7 +30,12 @@ export interface WhatIf {
   want: number | null;
 }
 
-/** Judges the assessment anew as the sliders say, one setting at a time; the newest wins. Nothing is kept. */
+/** Time without a move after which the odds are worked out, ms. */
+const REST_MS = 60;
+
+type Moved = Partial<Sliders>;
+
+/** Adds the bench up anew as the sliders say, the newest setting first; the odds follow. Nothing is kept. */
 export function useWhatIf(
   assessment: Assessment,
   rubric: Rubric | null,
@@ -36,95 +43,97 @@ export function useWhatIf(
   score: ScoreOut,
 ): WhatIf {
   const start = useMemo(() => startOf(assessment, rubric), [assessment, rubric]);
-  const [moved, setMoved] = useState<Partial<Sliders>>({});
-  const [result, setResult] = useState<{ of: ScoreOut; moved: Partial<Sliders>; score: ScoreOut } | null>(null);
+  const [moved, setMoved] = useState<Moved>({});
+  const [added, setAdded] = useState<{ of: ScoreOut; moved: Moved; to: Judged['readd'] } | null>(null);
+  const [odds, setOdds] = useState<{ of: ScoreOut; moved: Moved; to: Judged['reweigh'] } | null>(null);
   const sliders = useMemo(() => ({ ...start, ...moved }), [start, moved]);
   const isMoved = Object.keys(moved).length > 0;
   const busy = useRef(false);
   const wanted = useRef(moved);
   wanted.current = moved;
 
+  // Made ready before the first slider moves.
   useEffect(() => {
-    if (!isMoved || !rubric || busy.current) return;
+    if (rubric) void readdHere(assessment, rubric, {}).catch(() => undefined);
+  }, [assessment, rubric]);
+
+  useEffect(() => {
+    if (!isMoved || !rubric) return;
     let isLeft = false;
-    const work = async () => {
+    const settingOf = (now: Moved) => settingUnder({ ...start, ...now }, start, assessment, rubric, score);
+    const follow = async () => {
       busy.current = true;
       try {
-        // While one setting is worked out the slider may go on: then the newest is next.
-        for (let now: Partial<Sliders> | null = moved; now && !isLeft; ) {
-          const judged = await scoreHere(assessmentWith(assessment, rubric, score, { ...start, ...now }), rubric);
-          if (!isLeft) setResult({ of: score, moved: now, score: judged });
+        // While one setting is added up the slider may go on: then the newest is next.
+        for (let now: Moved | null = moved; now && !isLeft; ) {
+          const to = await readdHere(assessment, rubric, settingOf(now));
+          if (!isLeft) setAdded({ of: score, moved: now, to });
           now = wanted.current === now || Object.keys(wanted.current).length === 0 ? null : wanted.current;
         }
       } finally {
         busy.current = false;
       }
     };
-    void work().catch(() => undefined);
+    if (!busy.current) void follow().catch(() => undefined);
+    const rest = setTimeout(() => {
+      void reweighHere(assessment, rubric, settingOf(moved))
+        .then((to) => setOdds({ of: score, moved, to }))
+        .catch(() => undefined);
+    }, REST_MS);
     return () => {
+      clearTimeout(rest);
       isLeft = Object.keys(wanted.current).length === 0;
     };
   }, [moved, isMoved, rubric, assessment, score, start]);
 
-  const shown = isMoved && result?.of === score ? result : null;
-  const shownRows = useMemo(() => (shown ? withMoves(rowsOf(shown.score), rows) : rows), [shown, rows]);
+  const shown = isMoved && added?.of === score ? added : null;
+  const weighed = shown && odds?.of === score && odds.moved === shown.moved ? odds.to : null;
+  const shownRows = useMemo(() => (shown ? rowsUnder(rows, shown.to.parts, weighed) : rows), [shown, weighed, rows]);
   return {
     sliders,
     start,
     set: (change) => setMoved((before) => ({ ...before, ...change })),
     putBack: () => setMoved({}),
     rows: shownRows,
-    totals: shown?.score.totals ?? score.totals,
+    totals: shown?.to.totals ?? score.totals,
     movedCount: shownRows.filter((row) => row.wasAction !== null).length,
-    isUpdating: isMoved && shown?.moved !== moved,
+    isUpdating: isMoved && (shown?.moved !== moved || weighed === null),
     want: rubric ? wantedIndex(rubric, sliders.finish) : null,
   };
 }
 
-function withMoves(rows: readonly Row[], before: readonly Row[]): Row[] {
-  const old = new Map(before.map((row) => [row.component.id, row.action]));
-  return rows.map((row) => {
-    const was = old.get(row.component.id);
-    return was && was !== row.action ? { ...row, wasAction: was } : row;
+function rowsUnder(rows: readonly Row[], parts: Judged['readd']['parts'], odds: Judged['reweigh'] | null): Row[] {
+  const before = new Map(rows.map((row) => [row.component.id, row]));
+  const weighed = new Map(odds?.map((entry) => [entry.id, entry]));
+  return parts.flatMap((part) => {
+    const row = before.get(part.id);
+    return row ? [rowUnder(row, part, weighed.get(part.id))] : [];
   });
 }
 
-/** The assessment as it would be under the sliders. */
-function assessmentWith(assessment: Assessment, rubric: Rubric, score: ScoreOut, sliders: Sliders): Assessment {
+/** Where the sliders stand, in the engine's terms; what has not moved is left out. */
+function settingUnder(
+  sliders: Sliders,
+  start: Sliders,
+  assessment: Assessment,
+  rubric: Rubric,
+  score: ScoreOut,
+): Setting {
   const [low, usual, high] = assessment.rates.shop ?? rubric.prices.shopRate.value;
   const by = usual > 0 ? sliders.shop / usual : 1;
   const { price } = sliders;
+  const priced = price && score.components.find((component) => component.id === price.component);
+  const today = priced ? optionFor(priced, 'replace')?.money.usual : undefined;
   return {
-    ...assessment,
-    wantedFinish: sliders.finish,
-    rates: {
-      ...assessment.rates,
-      own: sliders.own,
-      ...(by === 1 ? {} : { shop: [low * by, sliders.shop, high * by] as ThreePoint }),
-    },
-    components: assessment.components.map((component) => {
-      if (component.id !== price?.component) return component;
-      const out = score.components.find((c) => c.id === component.id);
-      const today = out ? optionFor(out, 'replace')?.money.usual : undefined;
-      if (!today) return component;
-      const supplies = component.supplies ?? ownCurrency(assessment, rubric, component.kind);
-      return { ...component, supplies: supplies.map((supply) => times(supply, price.value / today)) };
-    }),
+    ...(sliders.own === start.own ? {} : { own: sliders.own }),
+    ...(sliders.shop === start.shop ? {} : { shop: [low * by, sliders.shop, high * by] satisfies ThreePoint }),
+    ...(sliders.finish === start.finish ? {} : { wantedFinish: sliders.finish }),
+    ...(price && today ? { priceFactors: new Map([[price.component, Math.max(LEAST, price.value / today)]]) } : {}),
   };
 }
 
-function ownCurrency(assessment: Assessment, rubric: Rubric, kind: string): Supply[] {
-  const rate =
-    assessment.rates.exchange ??
-    rubric.prices.exchange.find((entry) => entry.currency === assessment.currency)?.perBase ??
-    1;
-  return (rubric.kinds.find((entry) => entry.id === kind)?.supplies ?? []).map((supply) => times(supply, rate));
-}
-
-function times(supply: Supply, by: number): Supply {
-  const [low, usual, high] = supply.price;
-  return { ...supply, price: [low * by, usual * by, high * by] };
-}
+/** A factor on a price stays above 0. */
+const LEAST = 0.001;
 
 function startOf(assessment: Assessment, rubric: Rubric | null): Sliders {
   return {
