@@ -1,6 +1,6 @@
 import { existsSync, statSync } from 'node:fs';
 import { writeFile } from 'node:fs/promises';
-import { dirname, join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { styleText } from 'node:util';
 import packageJson from '../package.json' with { type: 'json' };
@@ -11,6 +11,7 @@ import { readRubric } from './adapters/files/read-rubric.ts';
 import { readText } from './adapters/files/read-text.ts';
 import { toYaml } from './adapters/files/write-yaml.ts';
 import { listPhotos, openPhotos } from './adapters/photos/index.ts';
+import { measureNamedPhotos } from './app/measure-named-photos.ts';
 import type { PhotoCommandDeps } from './cli/photo.ts';
 import type { CliDeps } from './cli/score.ts';
 import type { ServeCommandDeps } from './cli/serve.ts';
@@ -41,17 +42,6 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
   const compiled = compiledRubric(at('.build', 'rubric.json'), `${program}${statSync(program).mtimeMs}`);
   const readOurRubric = (own?: string) => readRubric(folders.rubric, own, compiled);
 
-  const cli: CliDeps = {
-    readRubric: readOurRubric,
-    readAssessment: async (file, rubric) => checked(valueRead(await readDocument(file)), rubric, today(), file),
-    demoFile: at('demo-data', 'corner.yaml'),
-    today,
-    version,
-    out,
-    err,
-    paint: (text, style) => (isPainted ? styleText(style, text) : text),
-    toYaml,
-  };
   const photos: PhotoCommandDeps = {
     listPhotos,
     openPhotos: () => openPhotos(folders),
@@ -62,6 +52,23 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
     progress: process.stderr.isTTY ? (done, total) => progress(done, total) : undefined,
     today,
     setExitCode,
+  };
+  const cli: CliDeps = {
+    readRubric: readOurRubric,
+    readAssessment: async (file, rubric) =>
+      measureNamedPhotos(checked(valueRead(await readDocument(file)), rubric, today(), file), file, {
+        pathOf: (photo) => resolve(dirname(file), photo),
+        openPhotos: photos.openPhotos,
+        progress: photos.progress,
+        note: err,
+      }),
+    demoFile: at('demo-data', 'corner.yaml'),
+    today,
+    version,
+    out,
+    err,
+    paint: (text, style) => (isPainted ? styleText(style, text) : text),
+    toYaml,
   };
   // The server's packages are the heavy ones: only its own commands load them.
   const serving = async () => {

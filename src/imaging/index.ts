@@ -1,4 +1,3 @@
-export * from './area-bound.ts';
 export * from './cast.ts';
 export * from './colour.ts';
 export * from './colour-rule.ts';

@@ -6,6 +6,11 @@ export interface CalibrationPhoto {
   readonly group: string;
   readonly trueFraction: number;
   readonly predictedFraction: number;
+  /**
+   * How many times larger the errors of the network that predicted it are than those of the network in use, on photos that
+   * neither saw, at least 1; 1 unless given. A network trained without a scene knows less than the one in use.
+   */
+  readonly weakness?: number | undefined;
 }
 
 /** How far the truth lies from a prediction, by size of the prediction. */
@@ -54,7 +59,8 @@ export function fitInterval(photos: readonly CalibrationPhoto[], options: Interv
     const perGroup = new Map<string, number>();
     for (const photo of used) perGroup.set(photo.group, (perGroup.get(photo.group) ?? 0) + 1);
     const scores = used.map((photo) => ({
-      score: ln((photo.trueFraction + floorFraction) / (photo.predictedFraction + floorFraction)),
+      score:
+        ln((photo.trueFraction + floorFraction) / (photo.predictedFraction + floorFraction)) / (photo.weakness ?? 1),
       weight: 1 / perGroup.get(photo.group)!,
     }));
     return {

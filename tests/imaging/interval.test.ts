@@ -52,6 +52,17 @@ describe('fitInterval()', () => {
     expect(areaInterval(0.1, model).high).toBeCloseTo(0.3, 2);
   });
 
+  it('counts the error of a weaker network by as much less', () => {
+    // All truths are four times the prediction (the floor aside); twice as large errors count as a factor 2.
+    const photos = Array.from({ length: 40 }, (_, i) => ({
+      group: `scene-${i % 4}`,
+      trueFraction: 4 * (0.1 + 0.003) - 0.003,
+      predictedFraction: 0.1,
+      weakness: 2,
+    }));
+    expect(fitInterval(photos, OPTIONS).bands[0]!.high).toBeCloseTo(Math.log(2), 12);
+  });
+
   it('refuses a handful of photos', () => expect(() => fitInterval(scene(1, 19), OPTIONS)).toThrow(RangeError));
 
   it('widens by the stated factor on the logarithm', () => {

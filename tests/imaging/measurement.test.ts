@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
 import {
-  areaBound,
   differenceHash,
   groupOf,
   hashDistance,
@@ -155,34 +154,6 @@ describe('groupOf()', () => {
     const first = differenceHash(scene(1, 0));
     expect(hashDistance(first, differenceHash(scene(1, 20)))).toBeLessThanOrEqual(limits.duplicates.sameBits);
     expect(hashDistance(first, differenceHash(scene(2, 0)))).toBeGreaterThan(limits.duplicates.burstBits);
-  });
-});
-
-describe('areaBound()', () => {
-  const photo = {
-    isOutlined: true,
-    isFit: true,
-    isStruck: false,
-    lowPercent: 1.2,
-    highPercent: 9,
-    stage: 'off',
-    date: '2026-11-25',
-  };
-  it('gives the better grade that the low bound lies on or between', () => {
-    // ISO 4628-3 pictures: 0.05, 0.5, 1, 8 and 40 % for Ri 1 to 5.
-    expect(areaBound(photo)).toEqual({
-      lowGrade: 3,
-      lowPercent: 1.2,
-      highPercent: 9,
-      stage: 'off',
-      date: '2026-11-25',
-    });
-    expect(areaBound({ ...photo, lowPercent: 0 })?.lowGrade).toBe(0);
-    expect(areaBound({ ...photo, lowPercent: 8 })?.lowGrade).toBe(4);
-    expect(areaBound({ ...photo, lowPercent: 60 })?.lowGrade).toBe(5);
-  });
-  it.each([{ isOutlined: false }, { isFit: false }, { isStruck: true }])('gives none for %j', (change) => {
-    expect(areaBound({ ...photo, ...change })).toBeNull();
   });
 });
 

@@ -27,6 +27,7 @@ const Calibration = z.object({
       scene_group: z.string(),
       true_fraction: z.number().min(0).max(1),
       predicted_fraction: z.number().min(0).max(1),
+      weakness: z.number().min(1).optional(),
     }),
   ),
 });
@@ -45,11 +46,14 @@ export async function loadIntervals(modelsFolder: string, settings: ImagingSetti
     const file = join(modelsFolder, folder, 'calibration.json');
     if (!existsSync(file)) return null;
     const { pictures } = Calibration.parse(JSON.parse(await readFile(file, 'utf8')));
-    const photos = pictures.map(
+    // How often clean pictures show false rust is measured apart: they are no scenes of their own.
+    const rusty = pictures.filter((picture) => picture.true_fraction > 0);
+    const photos = rusty.map(
       (picture): CalibrationPhoto => ({
         group: picture.scene_group,
         trueFraction: picture.true_fraction,
         predictedFraction: picture.predicted_fraction,
+        weakness: picture.weakness,
       }),
     );
     return fitInterval(photos, {
