@@ -174,6 +174,8 @@ export const Release = z.strictObject({
   seizing: Seizing,
   undoing: UndoTorque,
   rungs: z.array(RungRule).min(3),
+  /** Why no heat is allowed where a joint does not say what is near it. */
+  unstated: z.strictObject({ because: Text, from: From }),
   /** The rung to expect is the harshest one that is reached with at least this chance. */
   expectFrom: Numbered,
   /** To write down at a joint before it moves, by what it is. */

@@ -175,27 +175,31 @@ function isReplaced(
   return own.length > 0 && own.every((part) => part.action === 'replace' && part.ifClear === null);
 }
 
-/** Joints that two parts both name are one: the later of the two goes, and its name stands for the other. */
+/**
+ * Joints that two parts both name are one: the one that says so goes, and its name stands for the other. What must be
+ * undone before either must be undone before the one that stays.
+ */
 function merged(all: readonly CarJoint[]): CarJoint[] {
-  const kept: CarJoint[] = [];
   const nameOf = new Map<string, string>();
+  const name = (id: string): string => (nameOf.has(id) ? name(nameOf.get(id)!) : id);
   for (const one of all) {
-    const twin = (one.joint.sameAs ?? []).flatMap((other) => all.filter((two) => isNamed(two, other, one)))[0];
-    if (twin && twin !== one && !nameOf.has(twin.id)) {
-      nameOf.set(one.id, twin.id);
-      twin.aliases.push(one.id);
-    } else kept.push(one);
+    const twin = (one.joint.sameAs ?? []).flatMap((other) => all.filter((two) => isTwin(two, other, one)))[0];
+    // Two joints that each name the other must not both go.
+    if (twin && name(twin.id) !== one.id) nameOf.set(one.id, twin.id);
   }
-  const name = (id: string) => nameOf.get(id) ?? id;
-  return kept.map((one) => ({
-    ...one,
-    before: [
-      ...new Set([
-        ...one.before.map(name),
-        ...all.filter((two) => one.aliases.includes(two.id)).flatMap((two) => two.before.map(name)),
-      ]),
-    ].filter((id) => id !== one.id),
-  }));
+  return all
+    .filter(({ id }) => !nameOf.has(id))
+    .map((one) => {
+      const others = all.filter((two) => two !== one && name(two.id) === one.id);
+      const before = [one, ...others].flatMap((joint) => joint.before.map(name)).filter((id) => id !== one.id);
+      return { ...one, before: [...new Set(before)], aliases: others.map(({ id }) => id) };
+    });
+}
+
+/** A bush is held by the bolt of what it sits in, not by any of its corner. */
+function isTwin(two: CarJoint, other: string, one: CarJoint): boolean {
+  const { sitsIn } = one.component;
+  return two !== one && isNamed(two, other, one) && (sitsIn === undefined || two.component.id === sitsIn);
 }
 
 function isNamed({ id, kind, joint, component }: CarJoint, name: string, from: CarJoint): boolean {

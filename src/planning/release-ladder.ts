@@ -138,6 +138,8 @@ function barsOf(rung: RungRule, { joint, neighbours, boltClass, isScrapPart }: L
     const all = found.map((n) => `${nearWord(n.near).toLowerCase()} (${n.who})`).join(', ');
     out.push(said(rubric, rule, `${upper(all)} ${bar.because}`, bar.from));
   }
+  if (rung.heat !== 'none' && joint.joint.near === undefined)
+    out.push(said(rubric, 'release.unstated', rubric.release.unstated.because, rubric.release.unstated.from));
   const hardened = rung.barredForHardened;
   if (hardened && !joint.isBoltNew && !isSoft(boltClass, joint, input))
     out.push(said(rubric, rule, hardened.because, hardened.from));
