@@ -76,6 +76,8 @@ export const planWords = {
   nextFive: 'Next five',
   finishOne: 'Nearest to being finished',
   finishText: (h: string, m: string) => `${h} h and ${m} left`,
+  moreSteps: (n: number) => `, and ${n} more`,
+  theRest: (n: number) => `${n} more`,
   waitsFor: (what: string) => `waits for ${what}`,
   ifLeft: 'If it is left',
   ifLeftNote: 'years until a limit is reached',

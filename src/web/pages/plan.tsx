@@ -7,7 +7,7 @@ import { CautionLine, Empty, Trouble, Waiting } from '../parts/notices.tsx';
 import { PlanBatches, PlanDiffers } from '../parts/plan-batches.tsx';
 import { PlanDays } from '../parts/plan-days.tsx';
 import { PlanDrivers, PlanLines } from '../parts/plan-drivers.tsx';
-import { PlanLeft, PlanNext, PlanOffer, PlanSpent } from '../parts/plan-left.tsx';
+import { PlanLeft, PlanNext, PlanOffer, PlanOrder, PlanSpent } from '../parts/plan-left.tsx';
 import { PlanTotals } from '../parts/plan-total.tsx';
 import { RefitSheet } from '../parts/refit-sheet.tsx';
 import { ShoppingList } from '../parts/shopping-list.tsx';
@@ -100,7 +100,6 @@ function Overview({ plan }: { plan: WholePlan }) {
           <PlanTotals plan={plan} />
           <PlanDrivers plan={plan} />
           <PlanDays plan={plan} />
-          <PlanLeft plan={plan} />
         </div>
         <div className="stack">
           <PlanNext plan={plan} />
@@ -109,6 +108,10 @@ function Overview({ plan }: { plan: WholePlan }) {
           <PlanDiffers plan={plan} />
           <PlanSpent plan={plan} />
         </div>
+      </div>
+      <div className="two below">
+        <PlanLeft plan={plan} />
+        <PlanOrder plan={plan} />
       </div>
       <div className="below">
         <PlanLines plan={plan} />

@@ -110,14 +110,17 @@ function Why({ row, currency }: { row: Row; currency: string }) {
   const { verdict } = row.component;
   return (
     <span className="c-why">
-      {verdict.override ? (
-        <>
-          “{verdict.override.reason}” {w.byPerson(verdict.override.by)}; {w.overridden(words.action[verdict.action])}.
-        </>
-      ) : (
-        row.why
-      )}
-      {verdict.spare ? <span className="ifc">{w.spare}</span> : null}
+      <span className="whytext">
+        {verdict.override ? (
+          <>
+            “{verdict.override.reason}” {w.byPerson(verdict.override.by)}; {w.overridden(words.action[verdict.action])}.
+          </>
+        ) : verdict.spare ? (
+          w.spare
+        ) : (
+          row.why
+        )}
+      </span>
       {verdict.ifClear && row.firmness === 'open' ? (
         <span className="ifc">
           {w.ifClear(words.action[row.action])} <Mark action={verdict.ifClear} firmness="settled" quiet />{' '}

@@ -28,7 +28,10 @@ export function PlanBatches({ plan }: { plan: PlanOut }) {
               <li key={charge.id}>
                 <span>
                   {charge.name}
-                  <span className="small quiet"> {w.sharedParts(charge.covers.length)}</span>
+                  <span className="small quiet">
+                    {charge.where ? `, ${charge.where.replaceAll('-', ' ')}` : ''},{' '}
+                    {w.sharedParts(charge.covers.length)}
+                  </span>
                 </span>
                 <span className="num r">
                   {charge.isPaid

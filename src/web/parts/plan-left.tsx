@@ -1,3 +1,4 @@
+import type { ReactElement } from 'react';
 import { Link } from 'wouter';
 import type { PlanOut } from '../../../shared/plan.ts';
 import { bare, duration, figure, hours, hundredths, money } from '../format.ts';
@@ -6,6 +7,11 @@ import { planWords as w } from '../words-plan.ts';
 import { Basis } from './basis.tsx';
 import { Mark } from './mark.tsx';
 import { CautionLine } from './notices.tsx';
+
+/** Steps of a part told before the rest is a number. */
+const STEPS = 3;
+/** Lines of a long list shown before the rest is folded away. */
+const SHOWN = 8;
 
 /** What to do now, at most five things. */
 export function PlanNext({ plan }: { plan: PlanOut }) {
@@ -46,7 +52,8 @@ export function PlanNext({ plan }: { plan: PlanOut }) {
                   {part.name}
                   <span className="small quiet">
                     {' '}
-                    {part.steps.join(', then ')}
+                    {part.steps.slice(0, STEPS).join(', then ')}
+                    {part.steps.length > STEPS ? w.moreSteps(part.steps.length - STEPS) : ''}
                     {part.waitsFor ? `; ${w.waitsFor(part.waitsFor)}` : ''}
                   </span>
                 </span>
@@ -60,18 +67,17 @@ export function PlanNext({ plan }: { plan: PlanOut }) {
   );
 }
 
-/** What happens if nothing is done, and what to do first when the money runs out. */
+/** What happens if nothing is done. */
 export function PlanLeft({ plan: { ifLeft, assessment } }: { plan: PlanOut }) {
   const { currency } = assessment;
-  const most = Math.max(1, ...ifLeft.order.map((line) => line.moneySoFar));
   return (
     <section className="sheet pad">
       <div className="head">
         <h2>{w.ifLeft}</h2>
         <span className="note">{w.ifLeftNote}</span>
       </div>
-      <ul className="rows2">
-        {ifLeft.parts.map((part) => (
+      <Folded
+        of={ifLeft.parts.map((part) => (
           <li key={`${part.component} ${part.check}`}>
             <span>
               <Link href={`/a/${assessment.id}/c/${part.component}`}>{part.name}</Link>
@@ -86,7 +92,7 @@ export function PlanLeft({ plan: { ifLeft, assessment } }: { plan: PlanOut }) {
             </span>
           </li>
         ))}
-      </ul>
+      />
       {ifLeft.zinc.length > 0 ? (
         <>
           <h3 className="below">{w.zinc}</h3>
@@ -107,30 +113,54 @@ export function PlanLeft({ plan: { ifLeft, assessment } }: { plan: PlanOut }) {
         </>
       ) : null}
       <CautionLine text={ifLeft.caution} />
-      {ifLeft.order.length > 0 ? (
-        <>
-          <div className="head below">
-            <h3>{w.order}</h3>
-            <span className="note">{w.orderNote}</span>
-          </div>
-          <ol className="rel">
-            {ifLeft.order.map((line) => (
-              <li key={line.component}>
-                <div>
-                  <b>
-                    <Mark action={line.action} firmness="settled" quiet /> {line.name}
-                  </b>
-                  <p className="small quiet">{line.why}</p>
-                </div>
-                <b className="num">{money(line.money, currency)}</b>
-                <span className="relb" role="img" aria-label={w.orderSoFar(money(line.moneySoFar, currency))}>
-                  <i style={{ width: `${(100 * line.moneySoFar) / most}%` }} />
-                </span>
-              </li>
-            ))}
-          </ol>
-        </>
+    </section>
+  );
+}
+
+/** A long list: its head, and the rest folded away. */
+function Folded({ of, list = 'rows2' }: { of: readonly ReactElement[]; list?: string }) {
+  const rest = of.slice(SHOWN);
+  return (
+    <>
+      <ul className={list}>{of.slice(0, SHOWN)}</ul>
+      {rest.length > 0 ? (
+        <details className="rest">
+          <summary>{w.theRest(rest.length)}</summary>
+          <ul className={list}>{rest}</ul>
+        </details>
       ) : null}
+    </>
+  );
+}
+
+/** The order in which to do the work when the money may run out. */
+export function PlanOrder({ plan: { ifLeft, assessment } }: { plan: PlanOut }) {
+  const { currency } = assessment;
+  if (ifLeft.order.length === 0) return null;
+  const most = Math.max(1, ...ifLeft.order.map((line) => line.moneySoFar));
+  return (
+    <section className="sheet pad">
+      <div className="head">
+        <h2>{w.order}</h2>
+        <span className="note">{w.orderNote}</span>
+      </div>
+      <Folded
+        list="rel"
+        of={ifLeft.order.map((line) => (
+          <li key={`${line.component} ${line.name}`}>
+            <div>
+              <b>
+                <Mark action={line.action} firmness="settled" quiet /> {line.name}
+              </b>
+              <p className="small quiet">{line.why}</p>
+            </div>
+            <b className="num">{money(line.money, currency)}</b>
+            <span className="relb" role="img" aria-label={w.orderSoFar(money(line.moneySoFar, currency))}>
+              <i style={{ width: `${(100 * line.moneySoFar) / most}%` }} />
+            </span>
+          </li>
+        ))}
+      />
     </section>
   );
 }

@@ -80,7 +80,8 @@ function Line({ line }: { line: ShoppingLine }) {
     line.note,
     line.keepOld,
   ]
-    .filter(Boolean)
+    .filter((text) => text !== null && text !== '')
+    .map((text) => text!.replace(/\.$/, ''))
     .join('. ');
   return (
     <tr>
