@@ -7,7 +7,7 @@ import { type Facts, factsOf } from './facts.ts';
 import { allForms } from './forms.ts';
 import { type Circumstances, type Option, optionsOf } from './options.ts';
 import { type Outlook, outlooksOf } from './outlook.ts';
-import type { Inside } from './refusals.ts';
+import { type Inside, stepsLeft } from './refusals.ts';
 import type { Evidence, Rustiness } from './rustiness.ts';
 import { meanOf } from './three-points.ts';
 import { yearsLeftOf } from './years-left.ts';
@@ -121,10 +121,11 @@ export function prepareMember(
   const going = new Set(assessment.batchesGoing ?? []);
   const sharedProcesses = new Map(
     options.map((option) => {
+      // Only what is still to be done counts: a part that is already blasted needs no batch at the blaster.
       const processes = option.route
-        ? tables
-            .route(option.route)
-            .steps.flatMap((step) => ('do' in step ? (tables.operation(step.do).process ?? []) : []))
+        ? stepsLeft(tables.route(option.route), component).flatMap((step) =>
+            'do' in step ? (tables.operation(step.do).process ?? []) : [],
+          )
         : [];
       return [option, processes.length > 0 && processes.every((process) => going.has(process))] as const;
     }),
