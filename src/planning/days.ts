@@ -2,7 +2,7 @@ import type { Activity, DaysOut } from '../../shared/index.ts';
 import type { PreparedJob } from '../engine/index.ts';
 import { madeBy, method, processOf, settingsOf } from './circumstances.ts';
 import { lengthOf, networkOf, timesOf } from './network.ts';
-import { quantile, quantilesOf, round, sorted } from './quantiles.ts';
+import { pointsOf, quantilesOf, round } from './quantiles.ts';
 import type { Simulation } from './simulate.ts';
 
 interface Draft {
@@ -47,10 +47,10 @@ export function daysOf(simulation: Simulation, job: PreparedJob): DaysOut {
     length[d] = lengthOf(network, days, room, isCritical);
     for (let i = 0; i < ordered.length; i++) critical[i]! += isCritical[i]!;
   }
-  const rising = ordered.map((draft) => sorted(draft.days));
+  const points = ordered.map((draft) => pointsOf(draft.days, [0.9, 0.5, 0.1]) as [number, number, number]);
   const usual = timesOf(
     network,
-    rising.map((values) => quantile(values, 0.5)),
+    points.map(([, middle]) => middle),
   );
   const activities = ordered.map((draft, i): Activity => {
     const time = usual.times[i]!;
@@ -62,11 +62,11 @@ export function daysOf(simulation: Simulation, job: PreparedJob): DaysOut {
       start: round(time.start, 1),
       finish: round(time.finish, 1),
       days: {
-        low: round(quantile(rising[i]!, 0.1), 1),
-        usual: round(quantile(rising[i]!, 0.5), 1),
-        high: round(quantile(rising[i]!, 0.9), 1),
+        low: round(points[i]![2], 1),
+        usual: round(points[i]![1], 1),
+        high: round(points[i]![0], 1),
       },
-      hours: draft.hours ? round(quantile(sorted(draft.hours), 0.5), 1) : 0,
+      hours: draft.hours ? round(pointsOf(draft.hours, [0.5])[0]!, 1) : 0,
       slack: round(time.slack, 1),
       critical: time.critical,
       oftenCritical: round(critical[i]! / draws, 3),

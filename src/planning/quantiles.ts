@@ -17,21 +17,28 @@ export function quantile(rising: Float64Array, p: number): number {
   return rising[Math.min(rising.length - 1, Math.max(0, Math.ceil(p * rising.length) - 1))]!;
 }
 
-/** P10, P50 and P80, rounded to the minor unit: the same draws that `quantile` picks, found without sorting all of them. */
+/** P10, P50 and P80, rounded to the minor unit. */
 export function quantilesOf(values: Float64Array): Quantiles {
+  const [p80, p50, p10] = pointsOf(values, [0.8, 0.5, 0.1]) as [number, number, number];
+  return { p10: cents(p10), p50: cents(p50), p80: cents(p80) };
+}
+
+/**
+ * The same draws that `quantile` picks, found without sorting all of them.
+ *
+ * @param falling shares, each lower than the one before
+ */
+export function pointsOf(values: Float64Array, falling: readonly number[]): number[] {
   const own = values.slice();
   let end = own.length;
-  const pick = (p: number): number => {
+  return falling.map((p) => {
     if (own.length === 0) return 0;
     const place = Math.max(0, Math.ceil(p * own.length) - 1);
     select(own, place, end);
     // All before this place are at or under it: the next, lower one lies among them.
     end = place + 1;
-    return cents(own[place]!);
-  };
-  const p80 = pick(0.8);
-  const p50 = pick(0.5);
-  return { p10: pick(0.1), p50, p80 };
+    return own[place]!;
+  });
 }
 
 /** Puts the value that belongs at `place` in rising order there, lower ones before it, among the first `end` (C. A. R. Hoare's Find). */

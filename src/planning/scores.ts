@@ -13,16 +13,24 @@ function draw(seed: number, name: string, draws: number): Uint32Array {
 }
 
 /** Standard normal scores of a named stream: seed and name alone make them, so that adding a part changes no other. */
-export function scoresOf(seed: number, name: string, draws: number): Float64Array {
-  const out = new Float64Array(draws);
+export function scoresOf(
+  seed: number,
+  name: string,
+  draws: number,
+  out: Float64Array = new Float64Array(draws),
+): Float64Array {
   const uniform = draw(seed, name, draws);
   for (let d = 0; d < draws; d++) out[d] = normalQuantile((uniform[d]! + 0.5) / TWO_TO_32);
   return out;
 }
 
 /** Uniform numbers of a named stream, above 0 and below 1. */
-export function uniformsOf(seed: number, name: string, draws: number): Float64Array {
-  const out = new Float64Array(draws);
+export function uniformsOf(
+  seed: number,
+  name: string,
+  draws: number,
+  out: Float64Array = new Float64Array(draws),
+): Float64Array {
   const uniform = draw(seed, name, draws);
   for (let d = 0; d < draws; d++) out[d] = (uniform[d]! + 0.5) / TWO_TO_32;
   return out;

@@ -62,14 +62,16 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
   const { seed, rubric, assessment } = job;
   const draws = chosen.units[0]?.prepared.drawn.draws ?? rubric.settings.draws.value;
   const streams: Simulation['streams'] = { normal: [], uniform: [] };
-  const normal = (name: string): Float64Array => {
+  const normal = (name: string, into?: Float64Array): Float64Array => {
     streams.normal.push(`plan|${name}`);
-    return scoresOf(seed, `plan|${name}`, draws);
+    return scoresOf(seed, `plan|${name}`, draws, into);
   };
-  const uniform = (name: string): Float64Array => {
+  const uniform = (name: string, into?: Float64Array): Float64Array => {
     streams.uniform.push(name);
-    return uniformsOf(seed, name, draws);
+    return uniformsOf(seed, name, draws, into);
   };
+  // Scores of one unit are read before those of the next are drawn.
+  const rooms = [0, 1, 2].map(() => new Float64Array(draws)) as [Float64Array, Float64Array, Float64Array];
   const zero = () => new Float64Array(draws);
 
   const together = Math.sqrt(rubric.settings.correlation.value);
@@ -134,8 +136,8 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
     const reached = list.map(() => 0);
     for (let d = 0; d < draws; d++) reached[which[d]!]!++;
     const moves = list.some((o) => o.work.usual > 0 || o.removal.usual > 0 || o.consumables.usual > 0);
-    const own = moves ? normal(`${unit.key}|hours`) : null;
-    const price = list.some((o) => o.price.usual > 0) ? normal(`${unit.key}|price`) : null;
+    const own = moves ? normal(`${unit.key}|hours`, rooms[0]) : null;
+    const price = list.some((o) => o.price.usual > 0) ? normal(`${unit.key}|price`, rooms[1]) : null;
     const meanCost = list.map(() => 0);
     if (own) {
       const shares = list.map((o) => sharesOf(o.before.usual, o.after.usual, o.refit.usual));
@@ -174,12 +176,22 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
         for (let d = 0; d < draws; d++) if (which[d] === k) line.money[d]! += moneyFactor[d]! * at(figure, price[d]!);
       });
     }
-    drawEvents(unit.key, list, which, reached, rust, hoursFactor, moneyFactor, uniform, (d, hours, money) => {
-      line.hours[d]! += hours;
-      line.money[d]! += money;
-      work.fit[d]! += hours;
-      events[d]! += money + hours * job.sliders.hourRate;
-    });
+    drawEvents(
+      unit.key,
+      list,
+      which,
+      reached,
+      rust,
+      hoursFactor,
+      moneyFactor,
+      (name) => uniform(name, rooms[2]),
+      (d, hours, money) => {
+        line.hours[d]! += hours;
+        line.money[d]! += money;
+        work.fit[d]! += hours;
+        events[d]! += money + hours * job.sliders.hourRate;
+      },
+    );
     if (list.length > 1)
       for (let d = 0; d < draws; d++) meanCost[which[d]!]! += line.money[d]! + line.hours[d]! * job.sliders.hourRate;
     if (list.length > 1) for (let d = 0; d < draws; d++) unseen[d]! += meanCost[which[d]!]! / reached[which[d]!]!;
@@ -255,7 +267,7 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
     if (going.has(process)) continue;
     const line = addLine({ id: `trip.${process}`, what: 'batch', unit: null, components: [...users] });
     const handling = figureOf(processOf(job, process).handlingHours);
-    const own = normal(`trip|${process}`);
+    const own = normal(`trip|${process}`, rooms[0]);
     for (let d = 0; d < draws; d++) {
       if (reached[d] === 0) continue;
       line.hours[d] = hoursFactor[d]! * at(handling, together * jobScores[d]! + apart * own[d]!);
@@ -270,7 +282,7 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
     if (paid.has(charge.id)) continue;
     const { reached, users } = due.get(id)!;
     const line = addLine({ id, what: 'charge', unit: null, components: [...users] });
-    const own = normal(`charge|${id}`);
+    const own = normal(`charge|${id}`, rooms[0]);
     const hours = figureOf(charge.hours);
     const money = figureOf(priced(job, charge.money));
     for (let d = 0; d < draws; d++) {
@@ -284,7 +296,7 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
   }
   if (job.alwaysNew.length > 0) {
     const line = addLine({ id: 'always-new', what: 'hardware', unit: null, components: [] });
-    const own = normal('hardware');
+    const own = normal('hardware', rooms[0]);
     const points = job.alwaysNew.map(({ out }): ThreePoint => [out.money.low, out.money.usual, out.money.high]);
     const figure = figureOf(plus(...points));
     for (let d = 0; d < draws; d++) line.money[d] = moneyFactor[d]! * at(figure, own[d]!);

@@ -1,11 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type Assessment, type Rubric, STAGES } from '../../shared/index.ts';
+import type { Assessment, Rubric } from '../../shared/index.ts';
 import { parseDocumentText, valueRead } from '../../src/adapters/files/read-document.ts';
 import { readRubric } from '../../src/adapters/files/read-rubric.ts';
 import { checkAssessment } from '../../src/engine/check-assessment.ts';
 import { fillStream, thresholds, valueAt } from '../../src/engine/index.ts';
-import { planMade } from '../../src/planning/index.ts';
+import { type PlanMade, planMade } from '../../src/planning/index.ts';
 import { normalQuantile } from '../../src/standards/index.ts';
 import { grown } from '../planning/grown.ts';
 import { atMost, type BenchLine, median, ratioOf, timeOf } from './bench-line.ts';
@@ -26,7 +26,7 @@ export async function planningBench(root: string): Promise<BenchLine[]> {
   const sixty = grown(demo, 60);
   const many = grown(demo, 500);
   const run = (assessment: Assessment) => planMade(rubric, assessment, { seed: 1, draws: DRAWS });
-  const draw = randomNumbers(rubric, sixty, run(sixty).simulation.streams);
+  const draw = randomNumbers(rubric, run(sixty));
   const { ratio, ms } = ratioOf(() => run(sixty), draw, 5);
   const growth = [0, 1, 2].map(() => timeOf(() => run(many)) / timeOf(() => run(sixty)));
   // Twice the parts and a little more: n log n from 250 to 500 parts is 2.25.
@@ -52,26 +52,23 @@ function demoOf(root: string, rubric: Rubric): Assessment {
 }
 
 /** Draws every random number that the plan draws, turned into the values that it stands for, and does nothing with them. */
-function randomNumbers(
-  rubric: Rubric,
-  assessment: Assessment,
-  streams: { normal: string[]; uniform: string[] },
-): () => void {
-  const kinds = new Map(rubric.kinds.map((kind) => [kind.id, kind] as const));
+function randomNumbers(rubric: Rubric, { job, simulation }: PlanMade): () => void {
   const tables = new Map(
     rubric.rustiness.map((table) => [table.id, table.rows.map((row) => thresholds(row))] as const),
   );
-  // Answers that are missing, and evidence from an earlier stage, are drawn.
-  const answers = assessment.components.flatMap((component) => {
-    const kind = kinds.get(component.kind)!;
-    return kind.checks.flatMap((check) => {
-      const stages = (component.observations ?? [])
-        .filter((o) => o.check === check.id && o.none === undefined)
-        .map((o) => STAGES.indexOf(o.stage ?? component.stage));
-      const isFact = stages.some((stage) => stage >= STAGES.indexOf(check.finalStage));
-      return isFact ? [] : [{ name: `${component.id}|${check.id}`, limits: tables.get(check.rustiness)! }];
-    });
-  });
+  // An answer that is missing is drawn by rustiness, an uncertain one by its own odds; a certain one is not drawn.
+  const answers = job.parts.flatMap(({ component, groups }) =>
+    groups.flatMap(({ c, facts }) =>
+      c.compiled.kind.checks.flatMap((check, v) => {
+        const { state, weights } = facts.facts[v]!;
+        if (state === 'not-applicable') return [];
+        const name = `${component.id}|${check.id}`;
+        if (!weights) return [{ name, limits: tables.get(check.rustiness)! }];
+        return [...weights].filter((weight) => weight > 0).length > 1 ? [{ name, limits: [thresholds(weights)] }] : [];
+      }),
+    ),
+  );
+  const { uniform, normal } = simulation.streams;
   const integers = new Uint32Array(DRAWS);
   return () => {
     fillStream(integers, 1, 'rustiness');
@@ -79,14 +76,15 @@ function randomNumbers(
     for (const { name, limits } of answers) {
       fillStream(integers, 1, name);
       const values = new Uint8Array(DRAWS);
-      for (let d = 0; d < DRAWS; d++) values[d] = valueAt(integers[d]!, limits[steps[d]!]!);
+      for (let d = 0; d < DRAWS; d++)
+        values[d] = valueAt(integers[d]!, limits.length === 1 ? limits[0]! : limits[steps[d]!]!);
     }
-    for (const name of streams.uniform) {
+    for (const name of uniform) {
       fillStream(integers, 1, name);
       const values = new Float64Array(DRAWS);
       for (let d = 0; d < DRAWS; d++) values[d] = (integers[d]! + 0.5) / TWO_TO_32;
     }
-    for (const name of streams.normal) {
+    for (const name of normal) {
       fillStream(integers, 1, name);
       const values = new Float64Array(DRAWS);
       for (let d = 0; d < DRAWS; d++) values[d] = normalQuantile((integers[d]! + 0.5) / TWO_TO_32);
