@@ -26,10 +26,11 @@ export function looksOf(
   const now = STAGES.indexOf(component.stage);
   const { costs, clear } = costsByEffect(prepared, sliders);
   const hangs = Math.max(...clear) - Math.min(...clear);
+  const { states } = prepared.outlook(sliders.finish);
+  // What is replaced whatever else is found needs no further look for its own sake.
+  const isCondemned = states.some(({ barring, state }) => state === 'fired' && barring.barsRefinish);
   const open = new Set(
-    prepared
-      .outlook(sliders.finish)
-      .states.flatMap(({ barring, state }) => (state === 'open' ? barring.condition.variables : [])),
+    isCondemned ? [] : states.flatMap(({ barring, state }) => (state === 'open' ? barring.condition.variables : [])),
   );
   return kind.checks.flatMap((check, variable): Worth[] => {
     const fact = facts.facts[variable]!;
