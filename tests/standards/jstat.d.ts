@@ -5,6 +5,7 @@ declare module 'jstat' {
       pdf(x: number, mean: number, deviation: number): number;
       inv(p: number, mean: number, deviation: number): number;
     };
+    readonly binomial: { pdf(k: number, trials: number, probability: number): number };
   };
   export default jstat;
 }
