@@ -1,9 +1,10 @@
 import { spawn } from 'node:child_process';
-import { createWriteStream } from 'node:fs';
+import { createWriteStream, existsSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { pathToFileURL } from 'node:url';
 import QRCode from 'qrcode';
 import type { Rubric } from '../shared/index.ts';
 import { parseDocumentText } from './adapters/files/read-document.ts';
@@ -14,6 +15,7 @@ import {
   loadPage,
   networkAddresses,
   networkNames,
+  openJudges,
   remoteAddress,
   servePhotos,
   takeOrMakeCertificate,
@@ -23,9 +25,23 @@ import type { CliDeps } from './cli/score.ts';
 import type { ServeCommandDeps } from './cli/serve.ts';
 import { checkAssessment } from './engine/check-assessment.ts';
 import { checkRubric, filesOfRubric } from './engine/check-rubric.ts';
-import { score } from './engine/index.ts';
-import { checkActuals, plan } from './planning/index.ts';
+import { checkActuals } from './planning/index.ts';
 import { createApp } from './server/app.ts';
+
+const DEMOS = [
+  {
+    id: 'corner',
+    file: 'corner.yaml',
+    name: 'A front corner',
+    about: 'An invented front corner, half stripped, with everything that makes such a job hard',
+  },
+  {
+    id: 'pre-purchase',
+    file: 'pre-purchase.yaml',
+    name: 'Before buying',
+    about: 'An invented car looked at in half an hour before it is bought: much not seen, an offer to make',
+  },
+];
 
 /** What the server's wiring shares with that of the command line. */
 interface Common extends Pick<ServeCommandDeps, 'out' | 'err' | 'setExitCode' | 'version'> {
@@ -47,6 +63,7 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
     openKeeping,
     judgement: async () => {
       const rubric = await cli.readRubric();
+      const judges = openJudges(pathToFileURL(at('.build', 'judge-worker.mjs')));
       return {
         rubric,
         checkAssessment: (raw, other, day) => {
@@ -54,20 +71,21 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
           return checked.faults ?? checkActuals(checked.assessment, other);
         },
         checkRubric: (raw) => rubricFrom(raw),
-        score,
-        plan,
+        score: judges.score,
+        plan: judges.plan,
+        closeJudges: judges.close,
         parseText: (text, file) => {
           const read = parseDocumentText(text, file);
           return read.faults ? { faults: read.faults } : { value: read.value };
         },
-        demos: [
-          {
-            id: 'corner',
-            name: 'A front corner',
-            about: 'An invented front corner, half stripped, with everything that makes such a job hard',
-            assessment: await cli.readAssessment(cli.demoFile, rubric),
-          },
-        ],
+        demos: await Promise.all(
+          DEMOS.filter(({ file }) => existsSync(at('demo-data', file))).map(async ({ id, file, name, about }) => ({
+            id,
+            name,
+            about,
+            assessment: await cli.readAssessment(at('demo-data', file), rubric),
+          })),
+        ),
       };
     },
     openPhotos: async () => {
@@ -83,6 +101,7 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
     remoteAddress,
     qrForTerminal: (text) => QRCode.toString(text, { type: 'terminal', small: true }),
     qrSvg: (text) => QRCode.toString(text, { type: 'svg', margin: 2 }),
+    hasScreen: () => process.stderr.isTTY === true && !process.env.CI,
     openBrowser,
     untilAskedToStop: () =>
       new Promise((resolve) => {

@@ -26,7 +26,9 @@ export interface ServeCommandDeps {
   }>;
   /** Everything the server judges and measures with; loaded once. */
   judgement: () => Promise<
-    Pick<ServerDeps, 'rubric' | 'checkAssessment' | 'checkRubric' | 'score' | 'plan' | 'parseText' | 'demos'>
+    Pick<ServerDeps, 'rubric' | 'checkAssessment' | 'checkRubric' | 'score' | 'plan' | 'parseText' | 'demos'> & {
+      closeJudges: () => Promise<void>;
+    }
   >;
   openPhotos: () => Promise<ServerDeps['photos'] & { close: () => Promise<void> }>;
   loadPage: () => ServerDeps['page'];
@@ -44,6 +46,8 @@ export interface ServeCommandDeps {
   remoteAddress: ServerDeps['remoteAddress'];
   qrForTerminal: (text: string) => Promise<string>;
   qrSvg: (text: string) => Promise<string>;
+  /** Somebody sits at this terminal: only then is a browser opened. */
+  hasScreen: () => boolean;
   openBrowser: (address: string) => void;
   /** Resolves when the user or the system asks the program to end. */
   untilAskedToStop: () => Promise<void>;
@@ -73,7 +77,7 @@ export function serveCommand(program: Command, load: () => Promise<ServeCommandD
     .option('--data <dir>', 'folder where assessments and photos are kept')
     .option('--share', 'let other devices on the local network in, each by a one-time code')
     .option('--tls', 'use https: takes cert.pem and key.pem from the data folder, or makes a certificate')
-    .option('--open', 'open the page in the browser')
+    .option('--open', 'open the page in the browser, when started from a terminal')
     .option('--host <address>', 'address to listen on; any but this computer itself needs --share')
     .option('--allow-host <name...>', 'further names under which it may be asked, behind a proxy')
     .action(async (options: ServeOptions) => runServe(options, await load()));
@@ -85,7 +89,7 @@ export async function runServe(options: ServeOptions, deps: ServeCommandDeps): P
   deps.err(`Keepworthy is at ${server.address}`);
   deps.err(`Kept in ${server.dataFolder}. Ctrl+C stops it.`);
   if (options.share) await printSharing(server, options, deps);
-  if (options.open) deps.openBrowser(server.address);
+  if (options.open && deps.hasScreen()) deps.openBrowser(server.address);
   await deps.untilAskedToStop();
   await server.close();
 }
@@ -116,7 +120,7 @@ export async function startServer(options: ServeOptions, deps: ServeCommandDeps)
   const closing: (() => Promise<void>)[] = [keeping.close];
   try {
     const [judgement, photos] = await Promise.all([deps.judgement(), deps.openPhotos()]);
-    closing.unshift(photos.close);
+    closing.unshift(photos.close, judgement.closeJudges);
     const names = [...deps.networkNames(), ...(options.allowHost ?? []).map((name) => name.toLowerCase())];
     const certificate = options.tls
       ? await deps.certificate(

@@ -7,8 +7,14 @@ import { ROOT } from './install.mjs';
 const OUT = new URL('.build/', ROOT);
 
 /** Entry points for Node: source -> name in `.build/`. */
-const PROGRAMS = { keepworthy: 'src/cli/main.ts', 'photo-worker': 'src/adapters/photos/worker.ts' };
+const PROGRAMS = {
+  keepworthy: 'src/cli/main.ts',
+  'photo-worker': 'src/adapters/photos/worker.ts',
+  'judge-worker': 'src/judge-worker.ts',
+};
 const PURE = ['shared', 'src/standards', 'src/engine', 'src/planning', 'src/imaging'];
+/** Data that is built into the page; the rubric itself is fetched. */
+const PAGE_DATA = ['rubric/imaging.yaml'];
 const BUILDER = ['src/dev/build.mjs', 'package-lock.json'];
 
 /**
@@ -26,7 +32,7 @@ export async function build() {
     markBuilt('programs', programs);
   }
   if (existsSync(new URL('src/web/index.html', ROOT))) {
-    const page = stampOf([...PURE, 'src/web', ...BUILDER]);
+    const page = stampOf([...PURE, 'src/web', ...PAGE_DATA, ...BUILDER]);
     if (isStale('page', page) || !existsSync(new URL('web/index.html', OUT))) {
       process.stderr.write('Building the page\n');
       await buildPage();

@@ -12,7 +12,7 @@ if (major < WANTED_NODE[0] || (major === WANTED_NODE[0] && minor < WANTED_NODE[1
 }
 
 /** What `npm start` does. */
-const START = ['demo'];
+const START = ['serve', '--open'];
 
 const [command = '', ...rest] = process.argv.slice(2);
 const { installIfNeeded } = await import('./install.mjs');

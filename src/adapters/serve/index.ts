@@ -1,4 +1,5 @@
 export { type Certificate, takeOrMakeCertificate } from './certificate.ts';
+export { type Judges, openJudges } from './judges.ts';
 export { type Listening, listen, remoteAddress } from './listen.ts';
 export { loadPage } from './load-page.ts';
 export { networkAddresses, networkNames } from './network.ts';
