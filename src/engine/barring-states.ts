@@ -11,13 +11,19 @@ export interface Barred {
   state: BarringState;
 }
 
+/** State of one rule, by what is known and by earlier answers that no later one lifts. */
+export function stateOf(barring: Barring, facts: Facts): BarringState {
+  const truth = barring.condition.ask(facts.knowledge);
+  if (truth === 1) return 'fired';
+  if (barring.knockOut !== null && standsFired(barring, facts)) return 'fired';
+  return truth === 2 ? 'open' : 'clear';
+}
+
 /** State of each barring rule of a component under the wanted finish, knock-outs and limits. */
 export function barringStates(compiled: CompiledKind, facts: Facts, finish: number): Barred[] {
-  return compiled.barrings
-    .filter((barring) => barring.finish === -1 || barring.finish === finish)
-    .map((barring) => {
-      const truth = barring.condition.ask(facts.knowledge);
-      const fired = truth === 1 || (barring.knockOut !== null && standsFired(barring, facts));
-      return { barring, state: fired ? 'fired' : truth === 2 ? 'open' : 'clear' };
-    });
+  const out: Barred[] = [];
+  for (const barring of compiled.barrings) {
+    if (barring.finish === -1 || barring.finish === finish) out.push({ barring, state: stateOf(barring, facts) });
+  }
+  return out;
 }

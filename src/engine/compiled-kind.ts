@@ -1,6 +1,6 @@
 import type { Check, Kind, KnockOut, WantedFinish } from '../../shared/index.ts';
 import { STAGES, WANTED_FINISHES } from '../../shared/index.ts';
-import { type Compiled, compile, gradeOfMeasure, type Variable, variablesOf } from './conditions.ts';
+import { type Compiled, compile, compileValues, type Variable, variablesOf } from './conditions.ts';
 
 /** A rule that bars something: a knock-out, or a check past its limit. */
 export interface Barring {
@@ -118,17 +118,12 @@ function overLimit(index: number, variable: Variable, most: number): Compiled {
   variable.grades.forEach((grade, k) => {
     if (grade > most) over |= 1 << k;
   });
-  return {
-    variables: [index],
-    ask: (knowledge) => {
-      const exact = knowledge.exact[index]!;
-      if (!Number.isNaN(exact) && answer.type === 'measure') return gradeOfMeasure(answer.grades, exact) > most ? 1 : 0;
-      const possible = knowledge.possible[index]!;
-      const hit = possible & over;
-      if (hit === 0) return 0;
-      return hit === possible ? 1 : 2;
-    },
-  };
+  if (answer.type !== 'measure') return compileValues(index, over, {});
+  // Grade `n` begins at `grades[n - 1]`, and the first one past the limit is the next whole one.
+  const start = answer.grades[Math.floor(most)];
+  if (start === undefined) return compileValues(index, over, { below: Number.NEGATIVE_INFINITY });
+  const isRising = answer.grades[4]! >= answer.grades[0]!;
+  return compileValues(index, over, isRising ? { atLeast: start } : { atMost: start });
 }
 
 function bitOf(barring: Omit<Barring, 'bit'>, variables: readonly Variable[], groups: EffectGroup[]): number {

@@ -1,24 +1,20 @@
 import type { Check, Condition, Derived, Kind } from '../../shared/index.ts';
 import { sectionLeft, stressAreaLeft, wallLost } from './derived.ts';
+import {
+  type DerivedLeaf,
+  FALSE,
+  type Knowledge,
+  type Properties,
+  programOf,
+  run,
+  STEP,
+  TRUE,
+  type Truth,
+  truthOfBits,
+  UNKNOWN,
+} from './program.ts';
 
-/** Three-valued logic after Kleene: 0 false, 1 true, 2 not known. */
-export type Truth = 0 | 1 | 2;
-export const FALSE = 0;
-export const TRUE = 1;
-export const UNKNOWN = 2;
-
-export type Properties = Readonly<Record<string, string | number>>;
-
-/**
- * What is known of a component's checks, one entry a variable of its kind (checks first, then one variable for each
- * property a rule reads): `possible` has bit k set when value k is still possible; `exact` is a measured figure that
- * lies between the listed values, or NaN. `possible` 0 means that the check does not apply.
- */
-export interface Knowledge {
-  possible: Int32Array;
-  exact: Float64Array;
-  properties: Properties;
-}
+export type { Knowledge, Properties, Truth } from './program.ts';
 
 /** A condition ready to be asked; `variables` are the indices it reads. */
 export interface Compiled {
@@ -112,93 +108,89 @@ function propertyVariable(leaf: Extract<Condition, { property: string }>): strin
  * @throws RangeError when it names a check, a derived fact or a choice that the kind does not have
  */
 export function compile(condition: Condition, kind: Kind, variables: readonly Variable[]): Compiled {
-  if ('all' in condition)
-    return joined(
-      condition.all.map((part) => compile(part, kind, variables)),
-      FALSE,
-      TRUE,
-    );
-  if ('any' in condition)
-    return joined(
-      condition.any.map((part) => compile(part, kind, variables)),
-      TRUE,
-      FALSE,
-    );
-  if ('not' in condition) {
-    const inner = compile(condition.not, kind, variables);
-    return {
-      variables: inner.variables,
-      ask: (knowledge) => {
-        const truth = inner.ask(knowledge);
-        return truth === UNKNOWN ? UNKNOWN : truth === TRUE ? FALSE : TRUE;
-      },
-    };
-  }
-  if ('property' in condition) {
+  const writing: Writing = { steps: [], bounds: [], derived: [], variables: new Set() };
+  write(condition, kind, variables, writing);
+  return compiledOf(writing);
+}
+
+/** A rule that fires when a check's listed value is one of some, or its measured figure lies within bounds. */
+export function compileValues(variable: number, values: number, bounds: Bounds): Compiled {
+  const writing: Writing = { steps: [], bounds: [], derived: [], variables: new Set() };
+  writeCheck(variable, values, bounds, writing);
+  return compiledOf(writing);
+}
+
+interface Writing {
+  steps: number[];
+  bounds: number[];
+  derived: DerivedLeaf[];
+  variables: Set<number>;
+}
+
+interface Bounds {
+  atLeast?: number | undefined;
+  atMost?: number | undefined;
+  above?: number | undefined;
+  below?: number | undefined;
+}
+
+function compiledOf(writing: Writing): Compiled {
+  const program = programOf(writing.steps, writing.bounds, writing.derived);
+  return {
+    variables: [...writing.variables].sort((a, b) => a - b),
+    ask: (knowledge) => run(program, knowledge),
+  };
+}
+
+function write(condition: Condition, kind: Kind, variables: readonly Variable[], writing: Writing): void {
+  if ('all' in condition || 'any' in condition) {
+    const parts = 'all' in condition ? condition.all : condition.any;
+    for (const part of parts) write(part, kind, variables, writing);
+    if (parts.length > 1) writing.steps.push('all' in condition ? STEP.all : STEP.any, parts.length, 0, 0);
+  } else if ('not' in condition) {
+    write(condition.not, kind, variables, writing);
+    writing.steps.push(STEP.not, 0, 0, 0);
+  } else if ('property' in condition) {
     const id = propertyVariable(condition);
     const index = variables.findIndex((variable) => variable.id === id);
-    return { variables: [index], ask: (knowledge) => truthOfBits(knowledge.possible[index]!, 0b10) };
-  }
-  if ('derived' in condition) return compileDerived(condition, kind, variables);
-  return compileCheck(condition, variables);
-}
-
-function joined(parts: Compiled[], decisive: Truth, otherwise: Truth): Compiled {
-  const variables = [...new Set(parts.flatMap((part) => part.variables))].sort((a, b) => a - b);
-  if (parts.length === 1) return parts[0]!;
-  return {
-    variables,
-    ask: (knowledge) => {
-      let unknown = false;
-      for (const part of parts) {
-        const truth = part.ask(knowledge);
-        if (truth === decisive) return decisive;
-        if (truth === UNKNOWN) unknown = true;
-      }
-      return unknown ? UNKNOWN : otherwise;
-    },
-  };
-}
-
-function truthOfBits(possible: number, wanted: number): Truth {
-  const hit = possible & wanted;
-  // A check that does not apply makes no rule fire.
-  if (hit === 0) return FALSE;
-  return hit === possible ? TRUE : UNKNOWN;
-}
-
-function compileCheck(leaf: Extract<Condition, { check: string }>, variables: readonly Variable[]): Compiled {
-  const index = variables.findIndex((variable) => variable.check?.id === leaf.check);
-  const variable = variables[index];
-  if (!variable?.check)
-    throw new RangeError(`Cannot compile a condition: wanted a check of the kind, found ${leaf.check}`);
-  const { answer } = variable.check;
-  let test: (figure: number) => boolean;
-  if (leaf.is !== undefined) {
-    if (answer.type !== 'choice') throw new RangeError(`Cannot compare ${leaf.check} with "is": wanted a choice`);
-    const ids = [leaf.is].flat();
-    const wanted = ids.map((id) => answer.options.findIndex((option) => option.id === id));
-    if (wanted.includes(-1)) throw new RangeError(`Cannot compare ${leaf.check}: no such choice as ${ids.join(', ')}`);
-    test = (figure) => wanted.includes(figure);
+    writeCheck(index, 0b10, {}, writing);
+  } else if ('derived' in condition) {
+    const derived = kind.derived?.find((entry) => entry.id === condition.derived);
+    if (!derived)
+      throw new RangeError(`Cannot compile a condition: no derived fact ${condition.derived} in ${kind.id}`);
+    const index = variables.findIndex((variable) => variable.check?.id === derived.check);
+    writing.variables.add(index);
+    writing.steps.push(STEP.derived, index, writing.derived.length, 0);
+    writing.derived.push(derivedLeaf(condition, derived, variables[index]!));
   } else {
-    test = (figure) => compares(leaf, figure);
+    const index = variables.findIndex((variable) => variable.check?.id === condition.check);
+    const variable = variables[index];
+    if (!variable?.check)
+      throw new RangeError(`Cannot compile a condition: wanted a check of the kind, found ${condition.check}`);
+    writeCheck(index, wantedValues(condition, variable), condition, writing);
   }
-  return maskLeaf(index, variable.figures, test);
 }
 
-function maskLeaf(index: number, figures: readonly number[], test: (figure: number) => boolean): Compiled {
-  let wanted = 0;
-  figures.forEach((figure, k) => {
-    if (test(figure)) wanted |= 1 << k;
-  });
-  return {
-    variables: [index],
-    ask: (knowledge) => {
-      const exact = knowledge.exact[index]!;
-      if (!Number.isNaN(exact)) return test(exact) ? TRUE : FALSE;
-      return truthOfBits(knowledge.possible[index]!, wanted);
-    },
-  };
+function writeCheck(index: number, wanted: number, bounds: Bounds, writing: Writing): void {
+  writing.variables.add(index);
+  writing.steps.push(STEP.check, index, wanted, writing.bounds.length);
+  const { atLeast, above, atMost, below } = bounds;
+  writing.bounds.push(atLeast ?? -Infinity, above ?? -Infinity, atMost ?? Infinity, below ?? Infinity);
+}
+
+/** Bits of the listed values that satisfy a comparison. */
+function wantedValues(leaf: Extract<Condition, { check: string }>, variable: Variable): number {
+  if (leaf.is === undefined) return bitsOf(variable.figures, (figure) => compares(leaf, figure));
+  const { answer } = variable.check!;
+  if (answer.type !== 'choice') throw new RangeError(`Cannot compare ${leaf.check} with "is": wanted a choice`);
+  const ids = [leaf.is].flat();
+  const wanted = ids.map((id) => answer.options.findIndex((option) => option.id === id));
+  if (wanted.includes(-1)) throw new RangeError(`Cannot compare ${leaf.check}: no such choice as ${ids.join(', ')}`);
+  return bitsOf(variable.figures, (figure) => wanted.includes(figure));
+}
+
+function bitsOf(figures: readonly number[], test: (figure: number) => boolean): number {
+  return figures.reduce((bits, figure, k) => (test(figure) ? bits | (1 << k) : bits), 0);
 }
 
 function compares(
@@ -213,39 +205,46 @@ function compares(
   );
 }
 
-function compileDerived(
-  leaf: Extract<Condition, { derived: string }>,
-  kind: Kind,
-  variables: readonly Variable[],
-): Compiled {
-  const derived = kind.derived?.find((entry) => entry.id === leaf.derived);
-  if (!derived) throw new RangeError(`Cannot compile a condition: no derived fact ${leaf.derived} in ${kind.id}`);
-  const index = variables.findIndex((variable) => variable.check?.id === derived.check);
-  const variable = variables[index]!;
-  return {
-    variables: [index],
-    ask: (knowledge) => {
-      const exact = knowledge.exact[index]!;
-      const test = (figure: number) => {
-        const value = derivedValue(derived, figure, knowledge.properties);
-        return value === null ? null : compares(leaf, value);
-      };
-      if (!Number.isNaN(exact)) {
-        const hit = test(exact);
-        return hit === null ? UNKNOWN : hit ? TRUE : FALSE;
-      }
-      const possible = knowledge.possible[index]!;
-      let sawTrue = false;
-      let sawFalse = possible === 0;
-      for (let k = 0; k < variable.size; k++) {
-        if ((possible & (1 << k)) === 0) continue;
-        const hit = test(variable.figures[k]!);
-        if (hit === null) return UNKNOWN;
-        if (hit) sawTrue = true;
-        else sawFalse = true;
-      }
-      return sawTrue ? (sawFalse ? UNKNOWN : TRUE) : FALSE;
-    },
+// A workshop meets few threads and few walls; past this the sizes known are forgotten and worked out again.
+const MOST_SIZES = 500;
+
+function derivedLeaf(leaf: Extract<Condition, { derived: string }>, derived: Derived, variable: Variable): DerivedLeaf {
+  const test = (figure: number, properties: Properties): boolean | null => {
+    const value = derivedValue(derived, figure, properties);
+    return value === null ? null : compares(leaf, value);
+  };
+  /** Listed values that satisfy it, or null when a size is not known. */
+  const wantedFor = (properties: Properties): number | null => {
+    let wanted = 0;
+    for (let k = 0; k < variable.size; k++) {
+      const hit = test(variable.figures[k]!, properties);
+      if (hit === null) return null;
+      if (hit) wanted |= 1 << k;
+    }
+    return wanted;
+  };
+  // A thread or a wall alone decides all but the sections, which have several sizes.
+  const size = derived.formula === 'thread-left' ? 'thread' : derived.formula === 'wall-lost' ? 'wallMm' : null;
+  const known = new Map<string | number | undefined, number | null>();
+  const remembered = (properties: Properties): number | null => {
+    if (size === null) return wantedFor(properties);
+    const key = properties[size];
+    let wanted = known.get(key);
+    if (wanted === undefined) {
+      wanted = wantedFor(properties);
+      if (known.size >= MOST_SIZES) known.clear();
+      known.set(key, wanted);
+    }
+    return wanted;
+  };
+  return (possible, exact, properties) => {
+    if (!Number.isNaN(exact)) {
+      const hit = test(exact, properties);
+      return hit === null ? UNKNOWN : hit ? TRUE : FALSE;
+    }
+    if (possible === 0) return FALSE;
+    const wanted = remembered(properties);
+    return wanted === null ? UNKNOWN : truthOfBits(possible, wanted);
   };
 }
 

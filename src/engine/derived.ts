@@ -2,9 +2,23 @@ import { parseThread, sectionLeft as sectionLeftOf, stressAreaLeft as stressArea
 
 type Size = (name: string) => number | null;
 
+// Reading a designation is slow beside all else here, and a job has few threads.
+const threads = new Map<string, ReturnType<typeof parseThread>>();
+const MOST_THREADS = 500;
+
+function threadOf(designation: string): ReturnType<typeof parseThread> {
+  let thread = threads.get(designation);
+  if (thread === undefined) {
+    thread = parseThread(designation);
+    if (threads.size >= MOST_THREADS) threads.clear();
+    threads.set(designation, thread);
+  }
+  return thread;
+}
+
 /** Fraction of a thread's stress area left after an even loss of `lossMm` on the radius, or null when the thread is not known. */
 export function stressAreaLeft(thread: string | number | undefined, lossMm: number): number | null {
-  const known = typeof thread === 'string' ? parseThread(thread) : null;
+  const known = typeof thread === 'string' ? threadOf(thread) : null;
   return known ? stressAreaLeftOf(known, lossMm) : null;
 }
 

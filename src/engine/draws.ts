@@ -15,6 +15,8 @@ export interface Drawn {
   effectOf: Uint16Array;
   /** Listed value of a variable in each draw. */
   valuesOf(variable: number): Uint8Array;
+  /** Names of the random streams drawn so far. */
+  streams: readonly string[];
 }
 
 /** Where the draws of one component come from. */
@@ -34,10 +36,11 @@ export function drawComponent(compiled: CompiledKind, facts: Facts, tables: Tabl
   const n = source.rustiness.length;
   if (uniform.length !== n) uniform = new Uint32Array(n);
   const cache: (Uint8Array | undefined)[] = [];
+  const streams: string[] = [];
   const valuesOf = (variable: number): Uint8Array => {
     const known = cache[variable];
     if (known) return known;
-    const values = drawVariable(compiled, variable, facts.facts[variable]!, tables, source);
+    const values = drawVariable(compiled, variable, facts.facts[variable]!, tables, source, streams);
     cache[variable] = values;
     return values;
   };
@@ -67,7 +70,7 @@ export function drawComponent(compiled: CompiledKind, facts: Facts, tables: Tabl
     effectOf[d] = lastIndex;
     counts[lastIndex]!++;
   }
-  return { draws: n, effects, counts, effectOf, valuesOf };
+  return { draws: n, effects, counts, effectOf, valuesOf, streams };
 }
 
 function drawVariable(
@@ -76,6 +79,7 @@ function drawVariable(
   fact: Fact,
   tables: Tables,
   source: DrawSource,
+  streams: string[],
 ): Uint8Array {
   const { id, check, size } = compiled.variables[variable]!;
   const out = new Uint8Array(source.rustiness.length);
@@ -84,7 +88,9 @@ function drawVariable(
   const only = onlyValue(fact.weights);
   if (only !== null) return out.fill(Math.max(floor, only));
   const cover = fact.weights || !check ? null : source.coverOf(check.id);
-  fillStream(uniform, source.seed, cover === null ? `${source.component}|${id}` : `cover|${cover}`);
+  const name = cover === null ? `${source.component}|${id}` : `cover|${cover}`;
+  streams.push(name);
+  fillStream(uniform, source.seed, name);
   if (fact.weights || !check) {
     const weights = fact.weights ?? [
       1 - tables.rubric.settings.unknownProperty.value,
@@ -100,10 +106,7 @@ function drawVariable(
     return out;
   }
   const steps = size - 1;
-  const limits = new Float64Array(5 * steps);
-  tables.rustiness(check.rustiness).rows.forEach((row, r) => {
-    limits.set(thresholds(row), r * steps);
-  });
+  const limits = tables.rustinessLimits(check.rustiness);
   const { rustiness } = source;
   for (let d = 0; d < out.length; d++) {
     const u = uniform[d]!;
@@ -203,15 +206,17 @@ export function standingEffect(compiled: CompiledKind, facts: Facts): number {
 
 /** Does an earlier answer, found by a stronger method than any later one, still fire this rule? */
 export function standsFired(barring: Barring, facts: Facts): boolean {
-  return barring.condition.variables.some((v) =>
-    facts.facts[v]!.standing.some((standing) => {
+  if (!facts.hasStanding) return false;
+  for (const v of barring.condition.variables) {
+    for (const standing of facts.facts[v]!.standing) {
       const possible = Int32Array.from(facts.knowledge.possible);
       const exact = Float64Array.from(facts.knowledge.exact);
       possible[v] = 1 << standing.value;
       exact[v] = standing.exact;
-      return barring.condition.ask({ ...facts.knowledge, possible, exact }) === 1;
-    }),
-  );
+      if (barring.condition.ask({ ...facts.knowledge, possible, exact }) === 1) return true;
+    }
+  }
+  return false;
 }
 
 /**

@@ -39,6 +39,8 @@ export interface Fact {
 export interface Facts {
   facts: Fact[];
   knowledge: Knowledge;
+  /** Some earlier answer still stands beside the ruling one. */
+  hasStanding: boolean;
 }
 
 /**
@@ -62,7 +64,11 @@ export function factsOf(
     liftByPhotos(fact, variable, component.photos ?? []);
     return fact;
   });
-  return { facts, knowledge: knowledgeOf(facts, component) };
+  return {
+    facts,
+    knowledge: knowledgeOf(facts, component),
+    hasStanding: facts.some(({ standing }) => standing.length > 0),
+  };
 }
 
 /** Knowledge in the form that conditions are asked with. */

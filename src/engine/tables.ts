@@ -1,5 +1,6 @@
 import type { RevealTable, Rubric, RustinessTable } from '../../shared/index.ts';
 import { type CompiledKind, compileKind } from './compiled-kind.ts';
+import { thresholds } from './streams.ts';
 
 /** The rubric's entries by id, with each kind compiled the first time it is asked for. */
 export interface Tables {
@@ -8,6 +9,8 @@ export interface Tables {
   kind(id: string): CompiledKind;
   reveal(id: string | undefined): RevealTable | null;
   rustiness(id: string): RustinessTable;
+  /** Thresholds of a rustiness table's five rows, one after the other; see `thresholds`. */
+  rustinessLimits(id: string): Float64Array;
   operation(id: string): Rubric['operations'][number];
   route(id: string): Rubric['routes'][number];
   process(id: string): Rubric['charges']['processes'][number];
@@ -19,6 +22,7 @@ export function tablesOf(rubric: Rubric): Tables {
   const reveal = byId(rubric.reveal, 'reveal table');
   const rustiness = byId(rubric.rustiness, 'rustiness table');
   const compiled = new Map<string, CompiledKind>();
+  const limits = new Map<string, Float64Array>();
   return {
     rubric,
     graderOn: rubric.settings.graderOn.value,
@@ -32,6 +36,14 @@ export function tablesOf(rubric: Rubric): Tables {
     },
     reveal: (id) => (id === undefined ? null : reveal(id)),
     rustiness,
+    rustinessLimits: (id) => {
+      let ready = limits.get(id);
+      if (!ready) {
+        ready = Float64Array.from(rustiness(id).rows.flatMap((row) => [...thresholds(row)]));
+        limits.set(id, ready);
+      }
+      return ready;
+    },
     operation: byId(rubric.operations, 'operation'),
     route: byId(rubric.routes, 'route'),
     process: byId(rubric.charges.processes, 'process'),
