@@ -16,6 +16,7 @@ export interface RealServer {
   data: string;
   /** From being started to its first line with an address, ms. */
   startMs: number;
+  pid: number;
   /** Ends it as Ctrl+C does, and gives its exit code. */
   stop: () => Promise<number | null>;
 }
@@ -27,13 +28,24 @@ export interface RealServerOptions {
   data?: string;
   env?: Record<string, string>;
   port?: number;
+  /** Mounts a file system of this size over the data folder, seen by the server alone (Linux): `220m`. */
+  tmpfs?: string;
 }
 
 /** The built program itself, started as a person starts it, on a free port with an empty data folder. */
-export async function startRealServer({ args = [], data, env, port = 0 }: RealServerOptions = {}): Promise<RealServer> {
+export async function startRealServer({
+  args = [],
+  data,
+  env,
+  port = 0,
+  tmpfs,
+}: RealServerOptions = {}): Promise<RealServer> {
   const folder = data ?? mkdtempSync(join(tmpdir(), 'keepworthy-real-'));
   const started = Date.now();
-  const child = spawn(process.execPath, [PROGRAM, 'serve', '--port', String(port), '--data', folder, ...args], {
+  const command = [process.execPath, PROGRAM, 'serve', '--port', String(port), '--data', folder, ...args];
+  const script = 'mount -t tmpfs -o size="$1" tmpfs "$2"; shift 2; exec "$@"';
+  const [program, ...rest] = tmpfs ? ['unshare', '-Urm', 'sh', '-c', script, 'sh', tmpfs, folder, ...command] : command;
+  const child = spawn(program!, rest, {
     stdio: ['ignore', 'ignore', 'pipe'],
     env: { ...process.env, DATABASE_URL: '', ...env },
   });
@@ -52,7 +64,7 @@ export async function startRealServer({ args = [], data, env, port = 0 }: RealSe
     await stop();
     throw error;
   });
-  return { url, said: () => said, data: folder, startMs: Date.now() - started, stop };
+  return { url, said: () => said, data: folder, startMs: Date.now() - started, pid: child.pid!, stop };
 }
 
 async function addressOf(child: ChildProcess, said: () => string): Promise<string> {

@@ -7,9 +7,9 @@ import { build as esbuild } from 'esbuild';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { StoreError } from '../../../shared/index.ts';
 import { openEmbeddedDatabase } from '../../../src/adapters/store/database.ts';
-import { type Keeping, openKeeping } from '../../../src/adapters/store/index.ts';
+import { openKeeping } from '../../../src/adapters/store/index.ts';
 import { photoFiles } from '../../../src/adapters/store/photo-files.ts';
-import { answer, HERE, keeping, smallAssessment } from './small-assessment.ts';
+import { HERE, smallAssessment } from './small-assessment.ts';
 
 const home = mkdtempSync(join(tmpdir(), 'keepworthy-durable-'));
 let count = 0;
@@ -34,13 +34,6 @@ beforeAll(async () => {
 afterAll(() => rmSync(writer, { force: true }));
 const startWriter = (folder: string, round: string): ChildProcess =>
   spawn(process.execPath, [writer, folder, round], { stdio: ['ignore', 'pipe', 'pipe'] });
-const small = () => ({
-  assessment: smallAssessment('kill'),
-  rubricVersion: null,
-  demo: null,
-  photos: [],
-  author: HERE,
-});
 const refusal = (work: Promise<unknown>) =>
   work.then(
     () => null,
@@ -211,30 +204,6 @@ describe('bad days', () => {
     ]);
   });
 
-  it('a full disk refuses the write and keeps what was there', async () => {
-    const small1 = mountSmall();
-    const folder = small1?.folder ?? freshFolder();
-    let keeping1: Keeping | undefined;
-    try {
-      keeping1 = await openKeeping(folder);
-      await keeping1.store.create(small());
-      await keeping1.store.change('kill', keeping(answer('before-1')));
-      if (!small1) return;
-      // Fill what is left.
-      spawnSync('bash', ['-c', `head -c 400000000 /dev/zero > ${folder}/filler`]);
-      expect(await refusal(keeping1.store.change('kill', keeping(answer('during-1'))))).toMatchObject({
-        code: 'disk-full',
-      });
-      expect(await refusal(keeping1.files.put(new Uint8Array(1000), 'jpg'))).toMatchObject({ code: 'disk-full' });
-      expect((await keeping1.store.read('kill'))!.version).toBe(2);
-      rmSync(join(folder, 'filler'));
-      expect(await keeping1.store.change('kill', keeping(answer('after-01')))).toBe('kept');
-    } finally {
-      await keeping1?.close();
-      if (small1) spawnSync('umount', [small1.folder]);
-    }
-  });
-
   it('put() gives the same bytes the same address, and get() of a climbing name gives nothing', async () => {
     const folder = freshFolder();
     mkdirSync(folder);
@@ -248,13 +217,6 @@ describe('bad days', () => {
     expect(await files.get('../../etc/passwd')).toBeUndefined();
   });
 });
-
-/** A file system of 200 MB of its own, where this user may mount one. */
-function mountSmall(): { folder: string } | null {
-  const folder = freshFolder();
-  mkdirSync(folder);
-  return spawnSync('mount', ['-t', 'tmpfs', '-o', 'size=200m', 'none', folder]).status === 0 ? { folder } : null;
-}
 
 async function refusalAsNobody(folder: string): Promise<string> {
   const script = `
