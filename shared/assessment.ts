@@ -164,8 +164,8 @@ export const Component = z.strictObject({
   properties: z.record(z.string().min(1).max(60), z.union([z.string().max(200), z.number()])).optional(),
   /** Joints as they are on this car; one of the same id as a joint of the kind takes its place. */
   joints: z.array(Joint).optional(),
-  /** This component is the bolt (nut, stud) of that joint, `component.joint`: undone, counted and bought once. */
-  fastens: z.string().min(3).max(170).optional(),
+  /** This component is the bolt (nut, stud) of that joint, `component.joint`, or of each of these: undone, counted and bought once. */
+  fastens: z.union([z.string().min(3).max(170), z.array(z.string().min(3).max(170)).min(1).max(50)]).optional(),
   /** What an earlier hand left behind. */
   foundLeft: z.array(FoundLeft).optional(),
   positions: z.array(RecordedPosition).optional(),

@@ -193,6 +193,9 @@ export const Release = z.strictObject({
   trouble: z.array(Trouble),
   /** Cautions at the head of the sheet (ids of `cautions.yaml`), and what is at hand wherever something runs out (`tools.yaml`). */
   cautions: z.array(Id),
+  /** Cautions of kinds that belong to putting it together, and those that belong to taking it apart. */
+  notAtStrip: z.array(Id),
+  notAtRefit: z.array(Id),
   spillTools: z.array(Id),
   /** Lead time from which a part is ordered before anything is stripped, days. */
   longLead: Numbered,

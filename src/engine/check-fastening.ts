@@ -19,10 +19,9 @@ export function checkFastening(list: Parts, whole: Partial<Assessment>, rubric: 
     array(component.joints).forEach((joint, j) => {
       if (joint && typeof joint === 'object') checkJoint(joint, `${path}.joints.${j}`, ids, add);
     });
-    if (typeof component.fastens === 'string') {
-      const isOwn = component.fastens.startsWith(`${component.id}.`);
-      if (isOwn || !joints.has(component.fastens))
-        add(`${path}.fastens`, 'component.joint of another component', component.fastens);
+    for (const fastened of fastenedBy(component)) {
+      if (fastened.startsWith(`${component.id}.`) || !joints.has(fastened))
+        add(`${path}.fastens`, 'component.joint of another component', fastened);
     }
     array(component.foundLeft).forEach((left, i) => {
       const at = `${path}.foundLeft.${i}`;
@@ -52,12 +51,18 @@ function jointNames(list: Parts, kinds: Kinds): Set<string> {
 
 function checkFastensTwice(list: Parts, add: Add): void {
   const first = new Map<string, number>();
-  list.forEach(({ fastens }, c) => {
-    if (typeof fastens !== 'string') return;
-    const before = first.get(fastens);
-    if (before === undefined) first.set(fastens, c);
-    else add(`components.${c}.fastens`, `a joint that components.${before} does not fasten`, fastens);
+  list.forEach((component, c) => {
+    for (const fastened of fastenedBy(component)) {
+      const before = first.get(fastened);
+      if (before === undefined) first.set(fastened, c);
+      else add(`components.${c}.fastens`, `a joint that components.${before} does not fasten`, fastened);
+    }
   });
+}
+
+/** Joints that a component is the bolt, nut or stud of. */
+function fastenedBy({ fastens }: Partial<Component>): string[] {
+  return [fastens ?? []].flat().filter((id) => typeof id === 'string');
 }
 
 function checkUndoOrder(list: Parts, kinds: Kinds, joints: ReadonlySet<string>, add: Add): void {

@@ -115,6 +115,8 @@ function checkRelease({ release }: PlacedRubric, need: Need, faults: Fault[]): v
     need(release, `beforeDriving.${i}.whenCautions.*`, 'cautions.yaml', check.whenCautions);
   });
   need(release, 'cautions.*', 'cautions.yaml', value.cautions);
+  need(release, 'notAtStrip.*', 'cautions.yaml', value.notAtStrip);
+  need(release, 'notAtRefit.*', 'cautions.yaml', value.notAtRefit);
   need(release, 'spillTools.*', 'tools.yaml', value.spillTools);
   value.firstOfAll.forEach((line, i) => {
     need(release, `firstOfAll.${i}.whenCharges.*`, 'charges.yaml shared', line.whenCharges);

@@ -89,7 +89,8 @@ function workedShare(takes: Takes, worked: readonly Worked[]): { amount: number;
   );
   const films = takes.paint ? [...new Set(worked.map((w) => takes.paint!.dftUm ?? w.operation.addsUm ?? 0))] : [];
   const film = films.length > 0 ? ` at ${films.join(', ')} um` : '';
-  return { amount, words: `${area} dm2${film} on ${worked.reduce((sum, w) => sum + w.pieces, 0)} pieces` };
+  const pieces = worked.reduce((sum, w) => sum + w.pieces, 0);
+  return { amount, words: `${area} dm2${film} on ${pieces} ${pieces === 1 ? 'piece' : 'pieces'}` };
 }
 
 function refillShare(consumable: Consumable, more: number, spilling: readonly CarJoint[], input: SheetInput) {

@@ -76,7 +76,9 @@ export function carJoints(input: SheetInput): CarJoint[] {
   const { rubric, assessment } = input;
   const kinds = new Map(rubric.kinds.map((kind) => [kind.id, kind]));
   const kindOf = (component: Component) => kinds.get(component.kind)!;
-  const fasteners = new Map(assessment.components.flatMap((c) => (c.fastens ? [[c.fastens, c] as const] : [])));
+  const fasteners = new Map(
+    assessment.components.flatMap((c) => [c.fastens ?? []].flat().map((id) => [id, c] as const)),
+  );
   const all = assessment.components.flatMap((component) => {
     if (component.fastens) return [];
     const kind = kindOf(component);
@@ -136,7 +138,9 @@ function carJoint(
   const isNewItself = fastener !== null && isReplaced(fastener, parts, alwaysNew);
   const listed = joint.hardware ?? rubric.release.lockings.find((l) => l.id === joint.locking)?.hardware ?? [];
   const sortOf = (id: string) => rubric.hardware.find((h) => h.id === id)?.is;
-  const hardware = listed.filter((id) => !(isNewItself && sortOf(id) === (isNut ? 'nut' : 'bolt')));
+  const isBought =
+    isNewItself || (fastener !== null && parts.some((p) => p.component === fastener.id && p.action === 'replace'));
+  const hardware = listed.filter((id) => !(isBought && sortOf(id) === (isNut ? 'nut' : 'bolt')));
   const takesNut = listed.some((id) => NUT_HARDWARE.includes(sortOf(id)));
   const fixing = rubric.release.fixings.find((f) => joint.thread.toLowerCase().includes(f.word)) ?? null;
   const thread = parseThread(joint.thread);
@@ -148,7 +152,7 @@ function carJoint(
     thread,
     fixing: thread ? null : fixing,
     hole: joint.hole ?? holeOf(joint, takesNut, isNut),
-    count: joint.count ?? (kind.fastener ? (component.count ?? 1) : (fastener?.count ?? 1)),
+    count: joint.count ?? (kind.fastener ? (component.count ?? 1) : countOf(fastener)),
     fastener,
     fastenerKind,
     hardware,
@@ -157,6 +161,11 @@ function carJoint(
     before: (joint.undoBefore ?? []).map((id) => (id.includes('.') ? id : `${component.id}.${id}`)),
     aliases: [],
   };
+}
+
+// A set that fastens several joints is shared out among them; each joint then has the one it says, or one.
+function countOf(fastener: Component | null): number {
+  return fastener === null || Array.isArray(fastener.fastens) ? 1 : (fastener.count ?? 1);
 }
 
 function holeOf(joint: Joint, takesNut: boolean, isNut: boolean): ThreadHole | null {

@@ -17,7 +17,13 @@ export function refitOf(joints: readonly CarJoint[], strip: StripOut, input: She
   const undone = strip.steps.filter((step) => step.does === 'undo').map((step) => step.id);
   const order = orderOf(joints, undone, open, input);
   const told = new Set(rubric.release.cautions);
-  const steps = order.map((joint, i) => stepOf(joint, i + 1, told, input));
+  const placed = new Set<string>();
+  const steps = order.map((joint, i): RefitStep => {
+    const step = stepOf(joint, i + 1, told, input);
+    const isFirst = !placed.has(joint.component.id);
+    placed.add(joint.component.id);
+    return isFirst ? step : { ...step, positions: [] };
+  });
   const paid = new Set(assessment.chargesPaid ?? []);
   const charges = new Set(order.flatMap(({ kind }) => kind.charges ?? []).filter((id) => !paid.has(id)));
   const cautions = new Set(order.flatMap(({ kind }) => kind.cautions ?? []));
@@ -80,7 +86,7 @@ function stepOf(joint: CarJoint, n: number, told: Set<string>, input: SheetInput
   const { rubric } = input;
   const locking = rubric.release.lockings.find((rule) => rule.id === joint.joint.locking);
   const parting = partingOf(joint, rubric);
-  const needed = (joint.kind.cautions ?? []).filter((id) => !told.has(id));
+  const needed = (joint.kind.cautions ?? []).filter((id) => !told.has(id) && !rubric.release.notAtRefit.includes(id));
   for (const id of needed) told.add(id);
   const isRideHeight = joint.joint.atRideHeight === true;
   return {
@@ -110,6 +116,7 @@ function stepOf(joint: CarJoint, n: number, told: Set<string>, input: SheetInput
       ...(joint.fixing?.refit === undefined ? [] : [joint.fixing.refit]),
       ...(joint.joint.refit ?? []),
       ...(joint.joint.counterhold === undefined ? [] : [joint.joint.counterhold]),
+      ...(joint.joint.onWheels ? ['Final torque with the wheel on the ground and the brake held'] : []),
       ...(joint.joint.hand === 'left' ? ['LEFT-HAND thread: tighten anticlockwise'] : []),
       ...(joint.joint.into === 'light-alloy'
         ? ['Into light alloy: barrier paste on the shank, thread as the figure wants it']
@@ -120,7 +127,7 @@ function stepOf(joint: CarJoint, n: number, told: Set<string>, input: SheetInput
 }
 
 /** Torque with how the thread must be; a reckoned one says so, and adds the drag of a lock nut in words. */
-function torqueWords({ joint, thread }: CarJoint, { rubric }: SheetInput): string {
+function torqueWords({ joint, thread, hole }: CarJoint, { rubric }: SheetInput): string {
   if (!thread) return 'no thread';
   const drag = ['nylon', 'all-metal'].includes(joint.locking) ? ', plus the drag of the nut on its thread' : '';
   const state =
@@ -130,6 +137,8 @@ function torqueWords({ joint, thread }: CarJoint, { rubric }: SheetInput): strin
         ? 'threads dry'
         : 'threads clean and dry unless the data says oiled';
   if (joint.torqueNm !== undefined) return `${joint.torqueNm} Nm, ${state}${drag}`;
+  // A nut is tightened to what it holds, not to what its stud stands: a lock nut least of all.
+  if (hole === 'stud') return "no figure here: the maker's figure only";
   const { proofShare, nutFactorDry } = rubric.release.undoing;
   const { id, note } = boltClassOf(thread, joint.class, rubric);
   if (note !== null && joint.class === undefined) return "no figure here and class not known: the maker's figure only";

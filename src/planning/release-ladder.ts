@@ -107,8 +107,12 @@ function suits(rung: RungRule, { joint, thread, hole }: CarJoint): boolean {
   const has = <T>(list: readonly T[] | undefined, value: T) => list?.includes(value) ?? false;
   if (rung.onlyLocking && !has(rung.onlyLocking, joint.locking)) return false;
   if (has(rung.notLocking, joint.locking)) return false;
-  // What the thread runs in is not always known; then both ends of the ladder are shown.
-  if (hole !== null && rung.onlyHole && !has(rung.onlyHole, hole)) return false;
+  // What the thread runs in is not always known; then only what suits any is shown, and both ways of giving it up.
+  if (
+    rung.onlyHole &&
+    (hole === null ? rung.destroys !== 'fastener' || rung.needsScrapPart : !has(rung.onlyHole, hole))
+  )
+    return false;
   if (hole !== null && has(rung.notHole, hole)) return false;
   const size = thread?.diameterMm ?? 10;
   return size >= (rung.fromMm ?? 0) && size <= (rung.toMm ?? Number.POSITIVE_INFINITY);

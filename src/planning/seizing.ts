@@ -67,6 +67,11 @@ export function atGrade(table: readonly number[], grade: number): number {
   return table[below]! + (grade - below) * (table[below + 1]! - table[below]!);
 }
 
+// Reasons are read one after the other; M8 and the like keep their capital.
+function inSentence(text: string): string {
+  return /^[A-Z][a-z ]/.test(text) ? text[0]!.toLowerCase() + text.slice(1) : text;
+}
+
 interface Cause {
   id: string;
   points: number;
@@ -122,7 +127,7 @@ export function seizedOf(joint: CarJoint, torques: Torques, input: SheetInput): 
     reasons: all
       .filter((cause) => cause.points !== 0)
       .sort((a, b) => Math.abs(b.points) - Math.abs(a.points) || (a.id < b.id ? -1 : 1))
-      .map((cause) => said(rubric, `release.seizing.${cause.id}`, cause.text, cause.from)),
+      .map((cause) => said(rubric, `release.seizing.${cause.id}`, inSentence(cause.text), cause.from)),
   };
 }
 
@@ -139,7 +144,7 @@ function causesOf({ thread, joint, hole }: CarJoint, { rubric, assessment }: She
   const { age, atmosphere } = seizing;
   if (assessment.ageYears !== undefined) {
     const points = Math.min(age.most, (age.perTenYears * assessment.ageYears) / 10);
-    add('age', points, `${assessment.ageYears} years: ${lower(age.because)}`, age.from);
+    add('age', points, `${assessment.ageYears} years in use`, age.from);
   }
   const air = atmosphere.points[assessment.atmosphere] ?? 0;
   add('atmosphere', air, `air of category ${assessment.atmosphere}`, atmosphere.from);
@@ -170,10 +175,6 @@ export function strengthLeft(thread: NonNullable<CarJoint['thread']>, grade: num
   const diameter = (pitchDiameterMm(thread) + minorDiameterMm(thread)) / 2;
   const left = Math.max(0, 1 - (2 * atGrade(rubric.release.undoing.lossMm.byGrade, grade)) / diameter);
   return left * left * left;
-}
-
-function lower(text: string): string {
-  return text[0]!.toLowerCase() + text.slice(1);
 }
 
 /** A figure to so many places. */

@@ -24,7 +24,7 @@ export function shoppingOf(undone: readonly CarJoint[], open: readonly CarJoint[
   const { rubric, assessment, parts } = input;
   const bought = parts.filter((part) => part.action === 'replace' && part.comesWith === null);
   const placed: Placed[] = [
-    ...bought.flatMap((part) => partLine(part, input)),
+    ...partLines(bought, input),
     ...assessment.components.flatMap((component) => alwaysNewLine(component, input)),
     ...hardwareLines([...undone, ...open], input),
     ...consumableLines(undone, open, input),
@@ -112,13 +112,23 @@ function sellerOf(supply: Supply, suppliers: readonly Supplier[]): Pick<Placed, 
   return { supplier: seller.id, name: seller.name, note: seller.note ?? null };
 }
 
-function partLine(part: PlannedPart, input: SheetInput): Placed[] {
-  const component = input.assessment.components.find((entry) => entry.id === part.component)!;
-  const found = part.supply === null ? null : supplyOf(component, part.supply, input);
-  if (!found) return [];
-  const waits = part.ifClear !== null ? 'Waits for a look: do not order before it' : null;
-  const because = part.spare ? 'Replaced with its mate; the old one is kept as a spare' : 'Replaced';
-  return [lineFor(component, part.pieces, found, because, waits, part.group, input)];
+/** Groups of one set that are bought alike share a line, so that every fastener stands on the list once. */
+function partLines(bought: readonly PlannedPart[], input: SheetInput): Placed[] {
+  const alike = new Map<string, PlannedPart[]>();
+  for (const part of bought) {
+    const key = [part.component, part.supply, part.ifClear !== null, part.spare].join('|');
+    alike.set(key, [...(alike.get(key) ?? []), part]);
+  }
+  return [...alike.values()].flatMap((parts) => {
+    const [part] = parts;
+    const component = input.assessment.components.find((entry) => entry.id === part!.component)!;
+    const found = part!.supply === null ? null : supplyOf(component, part!.supply, input);
+    if (!found) return [];
+    const waits = part!.ifClear !== null ? 'Waits for a look: do not order before it' : null;
+    const because = part!.spare ? 'Replaced with its mate; the old one is kept as a spare' : 'Replaced';
+    const pieces = parts.reduce((sum, one) => sum + one.pieces, 0);
+    return [lineFor(component, pieces, found, because, waits, part!.group, input)];
+  });
 }
 
 function alwaysNewLine(component: Component, input: SheetInput): Placed[] {
@@ -221,7 +231,7 @@ function consumableLines(undone: readonly CarJoint[], open: readonly CarJoint[],
         finish: null,
         lengthMm: null,
         for: [],
-        because: `${round(amount, amount < 1 ? 2 : 1)} ${consumable.unit} needed: ${because}`,
+        because: `${round(amount, amount < 1 ? 2 : 1)}${consumable.unit === 'piece' ? '' : ` ${consumable.unit}`} needed: ${because}`,
         supply: null,
         note: consumable.note ?? null,
         money: spread(consumable.price, bought * perBase),

@@ -1,4 +1,4 @@
-import type { Component, RecordOut, Said, StripOut, StripStep } from '../../shared/index.ts';
+import type { Component, RecordOut, Said, SpillOut, StripOut, StripStep } from '../../shared/index.ts';
 import { type CarJoint, type Fate, fateOf, type SheetInput } from './joints.ts';
 import { neighboursOf, soakFrom } from './release-ladder.ts';
 import { round, said } from './seizing.ts';
@@ -50,14 +50,7 @@ export function stripDown(joints: readonly CarJoint[], input: SheetInput): Strip
             charges,
             input,
           ),
-    beforeItMoves: [
-      ...new Map(
-        run.map(({ spill, joint }) => [
-          `${spill.fluid}|${spill.refill}|${joint.component.area ?? ''}`,
-          `${spill.name}: ${litres(spill.litres.low)} to ${litres(spill.litres.high)} runs out at ${joint.joint.name.toLowerCase()}, ${joint.component.name}. ${spill.refill}`,
-        ]),
-      ).values(),
-    ],
+    beforeItMoves: refills(run),
     minutes: together(
       steps.map((step) => step.minutes),
       rubric.settings.correlation.value,
@@ -68,6 +61,21 @@ export function stripDown(joints: readonly CarJoint[], input: SheetInput): Strip
       ),
     ),
   };
+}
+
+/** One line a fluid: where it runs out, how much at each joint, how it goes back. */
+function refills(run: readonly { spill: SpillOut; joint: CarJoint }[]): string[] {
+  const byFluid = new Map<string, { spill: SpillOut; where: Set<string> }>();
+  for (const { spill, joint } of run) {
+    const key = `${spill.fluid}|${spill.refill}`;
+    const line = byFluid.get(key) ?? { spill, where: new Set<string>() };
+    line.where.add(joint.component.name);
+    byFluid.set(key, line);
+  }
+  return [...byFluid.values()].map(
+    ({ spill, where }) =>
+      `${spill.name}, ${litres(spill.litres.low)} to ${litres(spill.litres.high)} a joint, runs out at: ${[...where].join(', ')}. ${spill.refill}`,
+  );
 }
 
 /** Litres or millilitres, as a person would say it. */
@@ -120,12 +128,16 @@ function isStillOn(
 
 function numbered(cores: readonly StepCore[], joints: readonly CarJoint[], input: SheetInput): StripStep[] {
   const told = new Set(input.rubric.release.cautions);
+  const placed = new Set<string>();
   const ids = new Set(cores.map((core) => core.id));
   return cores.map((core, i): StripStep => {
     const joint = joints.find(({ id }) => id === core.id)!;
+    const isFirst = !placed.has(core.component);
+    placed.add(core.component);
     return {
       n: i + 1,
       ...core,
+      positions: isFirst ? core.positions : [],
       after: joint.before.filter((id) => ids.has(id)),
       cautions: newCautions(core, joint, told, input),
     };
@@ -138,7 +150,7 @@ function newCautions(core: StepCore, joint: CarJoint, told: Set<string>, input: 
   const rungs = core.ladder.filter((rung) => rung.reached >= RARE).map((rung) => rung.id);
   const parting = core.parting.length > 0 ? (partingOf(joint, input.rubric)?.cautions ?? []) : [];
   const needed = [
-    ...(core.does === 'undo' ? (joint.kind.cautions ?? []) : []),
+    ...(core.does === 'undo' ? (joint.kind.cautions ?? []).filter((id) => !release.notAtStrip.includes(id)) : []),
     ...release.rungs.filter((rung) => rungs.includes(rung.id)).flatMap((rung) => rung.cautions ?? []),
     ...parting,
   ].filter((id) => !told.has(id));

@@ -16,6 +16,9 @@ export interface Strip {
 }
 
 const LATEST = 50;
+const OWN_JOINT = 'own';
+// A set of fasteners that is judged by itself says nothing of what it holds, so that must stay put.
+const ONE_BY_ONE = 'one out at a time, so that what it holds stays put';
 
 /**
  * The joints to be undone in a sensible order: corner by corner, inside each by the kinds' own order, and never a joint
@@ -27,10 +30,11 @@ export function stripOf(joints: readonly CarJoint[], input: SheetInput): Strip {
   const off = assessment.components.filter((component) => component.stage !== 'fitted');
   const onCar = joints.filter(({ component }) => component.stage === 'fitted');
   const wanted = new Map<string, string>();
-  for (const { id, component, fastener } of onCar) {
+  for (const { id, component, fastener, kind, joint } of onCar) {
     const fate = fates.get(component.id)!;
     const own = fastener && fastener !== component && fastener.stage === 'fitted' ? fates.get(fastener.id)! : null;
-    if (fate.comesOff) wanted.set(id, fate.why);
+    if (fate.comesOff)
+      wanted.set(id, kind.fastener && joint.id === OWN_JOINT ? `${fate.why}; ${ONE_BY_ONE}` : fate.why);
     else if (own?.comesOff) wanted.set(id, `${component.name} stays; its fastener is changed, one at a time`);
   }
   addInTheWay(onCar, wanted);

@@ -50,7 +50,8 @@ export function readyOf(
   const items = [...needs].flatMap(([id, { steps: at, onlyIf, notes }]): ReadyItem[] => {
     const tool = rubric.tools.find((entry) => entry.id === id);
     if (!tool) return [];
-    const note = [tool.note, ...notes].filter((text) => text !== undefined).join('; ');
+    const sizes = [...notes].sort((a, b) => Number.parseFloat(a) - Number.parseFloat(b));
+    const note = [tool.note, ...sizes].filter((text) => text !== undefined).join(', ');
     return [
       {
         id,
@@ -77,7 +78,7 @@ function addSpanners(
   const isFlare = step.ladder.some((rung) => rung.id === 'flare-spanner');
   if (usual) need(isFlare ? 'flare-spanners' : 'six-point-sockets', step.n, null, usual.stamp);
   if (step.torque.barMm !== null && !isFlare) need('knuckle-bar', step.n, null, `${step.torque.barMm} mm`);
-  if (step.counterhold !== null) need('ring-spanners', step.n, null, step.counterhold);
+  if (step.counterhold !== null) need('ring-spanners', step.n, null, 'to hold against');
 }
 
 function consumableItems(undone: readonly CarJoint[], charges: ReadonlySet<string>, input: SheetInput): ReadyItem[] {

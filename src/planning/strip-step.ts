@@ -69,7 +69,11 @@ export function stepOf(
     counterhold: joint.joint.counterhold ?? null,
     ladder,
     expect: expectedRung(ladder, input),
-    minutes: minutesOf(ladder, [isLockFirst ? locking!.minutes : undefined, parting?.minutes], joint.count),
+    minutes: piecesOf(
+      minutesOf(ladder, [isLockFirst ? locking!.minutes : undefined, parting?.minutes]),
+      joint.count,
+      rubric.settings.correlation.value,
+    ),
     scrapped: does === 'slacken' ? [] : scrappedOf(joint, input),
     earlier: isSecond ? [] : earlierOf(joint, input),
     ifItBreaks: isSecond ? null : breakageOf(joint, input),
@@ -177,14 +181,10 @@ function fits(holes: readonly string[] | undefined, { hole }: CarJoint): boolean
 }
 
 /**
- * Minutes for all pieces of a joint: at best the spanner alone; usually each rung at its chance; at worst every rung that
+ * Minutes a piece: at best the spanner alone; usually each rung at its chance; at worst every rung that
  * is reached one time in ten.
  */
-function minutesOf(
-  ladder: readonly Rung[],
-  extras: readonly (ThreePoint | undefined)[],
-  count: number,
-): StripStep['minutes'] {
+function minutesOf(ladder: readonly Rung[], extras: readonly (ThreePoint | undefined)[]): StripStep['minutes'] {
   const sum = { low: 0, usual: 0, high: 0 };
   for (const rung of ladder) {
     if (rung.reached >= 1) sum.low += rung.minutes.low;
@@ -196,7 +196,17 @@ function minutesOf(
     sum.usual += extra?.[1] ?? 0;
     sum.high += extra?.[2] ?? 0;
   }
-  return { low: round(sum.low * count, 0), usual: round(sum.usual * count, 0), high: round(sum.high * count, 0) };
+  return sum;
+}
+
+/** Minutes of several like pieces: they go badly partly together, so their spread grows slower than their number. */
+function piecesOf(one: StripStep['minutes'], count: number, correlation: number): StripStep['minutes'] {
+  const spreads = Math.sqrt(count + correlation * (count * count - count));
+  return {
+    low: Math.round(one.usual * count - spreads * (one.usual - one.low)),
+    usual: Math.round(one.usual * count),
+    high: Math.round(one.usual * count + spreads * (one.high - one.usual)),
+  };
 }
 
 /** Chance under which a rung is not counted on. */

@@ -1,4 +1,14 @@
-import type { Batch, BatchPart, Component, Kind, Operation, Said, Ticket, TicketLine } from '../../shared/index.ts';
+import type {
+  Batch,
+  BatchPart,
+  Component,
+  Condition,
+  Kind,
+  Operation,
+  Said,
+  Ticket,
+  TicketLine,
+} from '../../shared/index.ts';
 import { stepsLeft } from '../engine/index.ts';
 import { hydrogenRule, parseThread, platingFits, propertyClass, zincServiceClass } from '../standards/index.ts';
 import type { SheetInput } from './joints.ts';
@@ -113,6 +123,7 @@ function lineOf(part: BatchPart, batch: Batch, operation: Operation, input: Shee
     mustNot: kind.mustNotMeet
       .filter((harm) => operation.meets.includes(harm.harm) || harm.harm === 'heat')
       .filter((harm) => !(harm.harm === 'heat' && operation.heatC === undefined))
+      .filter((harm) => mayHold(harm.when, component))
       .map((harm) =>
         said(
           rubric,
@@ -124,6 +135,13 @@ function lineOf(part: BatchPart, batch: Batch, operation: Operation, input: Shee
     note: component.note ?? null,
     ...told,
   };
+}
+
+/** Whether a condition on a property may hold: what is not stated counts as holding. */
+function mayHold(when: Condition | undefined, { properties }: Component): boolean {
+  if (when === undefined || !('property' in when) || when.is === undefined) return true;
+  const value = properties?.[when.property];
+  return value === undefined || [when.is].flat().some((one) => String(one) === String(value));
 }
 
 const METALS: Readonly<Record<string, string>> = { 'forged-steel': 'steel, forged', 'spring-steel': 'spring steel' };

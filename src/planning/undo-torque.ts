@@ -85,6 +85,8 @@ function breaking(thread: Thread, id: string): { twistsNm: number | null; breaks
 }
 
 const N_PER_KG = 9.81;
+// With twice the usual push to spare there is no need to count kilograms.
+const BAR_TO_SPARE = 2;
 
 /** What to put on the bar: torque to undo, torque that breaks, bar and push. */
 export function torqueOut(joint: CarJoint, torques: Torques, rust: GradeSpan, rubric: Rubric): StripStep['torque'] {
@@ -145,6 +147,7 @@ function wordsOf({ joint }: CarJoint, { undo, barMm, pushN, pushMostN, breaksNm,
   if (pushMostN <= pushN!) {
     return `${undo.usual} Nm to undo, and ${mostNm} Nm is all that this one stands, rust counted: soak, shock and warmth before force (sound metal breaks at ${breaksNm} Nm)`;
   }
+  if (pushMostN > pushN! * BAR_TO_SPARE) return `${pull}. It stands ${mostNm} Nm, so a longer bar does it no harm`;
   return `${pull}; stop at ${kg(pushMostN)} kg (${mostNm} Nm), it breaks at ${breaksNm} Nm when sound`;
 }
 

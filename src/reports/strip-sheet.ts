@@ -76,7 +76,7 @@ function readyLines({ ready }: StripOut, paint: Paint): string[] {
 function recordLines({ records, alignment }: StripOut, paint: Paint): string[] {
   return [
     ...heading('Write down and photograph before anything moves', paint),
-    ...records.flatMap((part) => [
+    ...grouped(records).flatMap((part) => [
       ...ticked(part.name),
       ...(part.record.length > 0 ? labelled('Write', part.record.join('; '), 4) : []),
       ...(part.photograph.length > 0 ? labelled('Photo', part.photograph.join('; '), 4) : []),
@@ -88,6 +88,17 @@ function recordLines({ records, alignment }: StripOut, paint: Paint): string[] {
         ]
       : []),
   ];
+}
+
+/** Parts of which the same is to be written down, on one line. */
+function grouped(records: StripOut['records']): StripOut['records'] {
+  const out = new Map<string, StripOut['records'][number]>();
+  for (const part of records) {
+    const key = JSON.stringify([part.record, part.photograph]);
+    const known = out.get(key);
+    out.set(key, known ? { ...known, name: `${known.name}; ${part.name}` } : part);
+  }
+  return [...out.values()];
 }
 
 function soakLines({ soak, steps }: StripOut, paint: Paint): string[] {
@@ -226,11 +237,9 @@ function ladderLines({ ladder, expect }: StripStep): string[] {
   const reasons = new Map<string, string[]>();
   for (const rung of ladder) {
     if (rung.barred.length === 0) continue;
-    const text = rung.barred
-      .slice(0, 2)
-      .map((reason) => reason.text)
-      .join('; ');
-    const more = rung.barred.length > 2 ? `; and ${rung.barred.length - 2} more` : '';
+    const text = rung.barred[0]!.text;
+    const others = rung.barred.length - 1;
+    const more = others > 0 ? ` (and ${others === 1 ? 'one reason' : `${others} reasons`} more)` : '';
     reasons.set(text + more, [...(reasons.get(text + more) ?? []), rung.short]);
   }
   for (const [text, names] of reasons) lines.push(...fold(`${' '.repeat(16)}no ${names.join(', ')}: `, `${text}.`, 18));

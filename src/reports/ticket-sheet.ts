@@ -32,7 +32,8 @@ function ticketLines(ticket: Ticket, plan: PlanOut, paint: Paint): string[] {
     ...ticket.refuseOnReturn.flatMap((line) => fold('  - ', line.text)),
     ...(ticket.cautions.length > 0 ? ['', ...ticket.cautions.flatMap((caution) => fold('! ', caution.text))] : []),
     '',
-    'Out: ____ pieces  date ________  sign ________   Back: ____ pieces  date ________',
+    'Out: ____ pieces  date ________  signed ________',
+    'Back: ____ pieces  date ________  signed ________  missing: ____',
   ];
 }
 
