@@ -38,7 +38,7 @@ export const Verdict = z.object({
   firmness: Firmness,
   /** Shares of draws in which each action would be cheapest if all were known. */
   odds: Odds,
-  /** True when the verdict is not the action with the best odds. */
+  /** True when the verdict, taken for its expected cost, is not the action with the best odds. What an open knock-out holds back is no hedge. */
   hedge: z.boolean(),
   /** Name of the hold point where the deciding look lies, or null. */
   holdPoint: z.string().nullable(),

@@ -55,7 +55,7 @@ export function judge(
   const { kind } = c.compiled;
   const { states, courses } = outlook(sliders.finish);
   const decision = decide(prepared, sliders);
-  const { costs, chosen, action, holdPoint } = decision;
+  const { costs, chosen, action, holdPoint, isHeld } = decision;
   const { odds, firmness, ifClear, hedge } = firmnessOf(prepared, decision, sliders, tables);
   const alone = cheapest(c, costsAt(courses, costingOf(c, sliders, false), sliders.finish));
   const verdict: Verdict = {
@@ -65,7 +65,7 @@ export function judge(
     odds: roundOdds(odds),
     hedge,
     holdPoint,
-    because: reasonsOf(prepared, states, costs, chosen, action, sliders, currency, tables, ifClear !== null),
+    because: reasonsOf(prepared, states, costs, chosen, action, sliders, currency, tables, ifClear !== null, isHeld),
     flips: flipsOf(prepared, sliders, currency, rateName),
     aloneAction: firmness === 'open' || alone < 0 ? action : c.options[alone]!.action,
     spare: false,
@@ -114,7 +114,7 @@ export function firmnessOf(prepared: Prepared, decision: Decision, sliders: Slid
     if (clear >= 0 && c.options[clear]!.action !== action) ifClear = c.options[clear]!.action;
   }
   const best = ACTIONS.reduce((a, b) => (odds[b] > odds[a] ? b : a));
-  return { odds, firmness, ifClear, hedge: best !== action && firmness !== 'open' };
+  return { odds, firmness, ifClear, hedge: best !== action && !isHeld };
 }
 
 /** Every completion of the missing answers gives this action, at either end of every single price. */
@@ -167,6 +167,7 @@ function reasonsOf(
   currency: string,
   tables: Tables,
   waitsForLook: boolean,
+  isHeld: boolean,
 ): Because[] {
   const { rubric } = tables;
   const { c } = prepared;
@@ -196,7 +197,7 @@ function reasonsOf(
       reasons.push(because(rubric, barring.rule, `Not known yet: ${barring.knockOut.because}`, barring.knockOut.from));
     }
   }
-  if (chosen >= 0) reasons.push(costReason(prepared, costs, chosen, action, currency));
+  if (chosen >= 0) reasons.push(costReason(prepared, costs, chosen, action, currency, isHeld));
   if (chosen < 0 || c.options[chosen]!.supply === 'no-supply-known') reasons.push(WAYS_OUT);
   // What has fired decides; a price comes before what is only not known yet.
   const priceFirst = waitsForLook ? 3 : 1;
@@ -214,6 +215,7 @@ function costReason(
   chosen: number,
   action: Action,
   currency: string,
+  isHeld: boolean,
 ): Because {
   const option = c.options[chosen]!;
   const say = (i: number) => `${c.options[i]!.name.toLowerCase()} ${Math.round(costs[i]!)}`;
@@ -225,7 +227,9 @@ function costReason(
   const text =
     other < 0
       ? `${option.name}:${own || ' the only way left'}`
-      : `${option.name}:${own}, against ${say(other)}, own time counted`;
+      : isHeld
+        ? `${option.name}:${own} if that holds; ${say(other)} if it turns out clear, own time counted`
+        : `${option.name}:${own}, against ${say(other)}, own time counted`;
   return methodBecause('least-expected-cost', text);
 }
 

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import jStat from 'jstat';
 import { describe, expect, test } from 'vitest';
 import { bestLookSet, valueOfAnswer } from '../../src/engine/index.ts';
@@ -57,5 +58,48 @@ describe('bestLookSet()', () => {
     // 5 + 5 + 8 shared = 18 minutes for 16; the third alone is 12 minutes for 9; 20 minutes do not hold both.
     expect(minutesOf(0b011, candidates, [8])).toBe(18);
     expect(bestLookSet(candidates, [8], 20, worth, 0.1).set).toBe(0b011);
+  });
+
+  test('equals a search over every set that is written another way, for up to 12 looks that share set-ups', () => {
+    const looks = fc.array(
+      fc.record({
+        minutes: fc.integer({ min: 1, max: 20 }),
+        setup: fc.integer({ min: -1, max: 2 }),
+        value: fc.integer({ min: 0, max: 30 }),
+      }),
+      { maxLength: 12 },
+    );
+    fc.assert(
+      fc.property(looks, fc.tuple(fc.nat(25), fc.nat(25), fc.nat(25)), fc.nat(120), (all, setups, minutes) => {
+        // Answers overlap: the second of two looks that share a set-up is worth half.
+        const worth = (chosen: typeof all) => {
+          const seen = new Set<number>();
+          return chosen.reduce((sum, { setup, value }) => {
+            const isSecond = setup >= 0 && seen.has(setup);
+            seen.add(setup);
+            return sum + (isSecond ? value / 2 : value);
+          }, 0);
+        };
+        let most = 0;
+        const tryAll = (chosen: typeof all, rest: typeof all): void => {
+          const [next, ...others] = rest;
+          if (next !== undefined) {
+            tryAll(chosen, others);
+            tryAll([...chosen, next], others);
+            return;
+          }
+          const shared = new Set(chosen.map((look) => look.setup).filter((setup) => setup >= 0));
+          const spent =
+            chosen.reduce((sum, look) => sum + look.minutes, 0) + [...shared].reduce((sum, i) => sum + setups[i]!, 0);
+          if (spent <= minutes) most = Math.max(most, worth(chosen) - spent / 4);
+        };
+        tryAll([], all);
+        const bits = (set: number) => all.filter((_, i) => set & (1 << i));
+        const found = bestLookSet(all, setups, minutes, (set) => worth(bits(set)), 0.25);
+        expect(found.net).toBeCloseTo(most, 6);
+        expect(minutesOf(found.set, all, setups)).toBeLessThanOrEqual(minutes);
+      }),
+      { numRuns: 40 },
+    );
   });
 });
