@@ -21,72 +21,80 @@ export interface Regions {
  *
  * @param mask Mask (height, width)
  * @returns Patch numbers a pixel, and the patches in the order in which their first pixel is met
- * Source: two-pass union-find labelling (Rosenfeld and Pfaltz 1966), 8-connectivity
+ * Source: two-pass union-find labelling (Rosenfeld and Pfaltz 1966) over runs of pixels in a row, 8-connectivity
  */
 export function findRegions(mask: Mask): Regions {
   const { height, width, data } = mask;
-  const labels = new Int32Array(height * width);
-  const parent: number[] = [0];
-  const find = (label: number) => {
-    let top = label;
-    while (parent[top] !== top) {
-      parent[top] = parent[parent[top]!]!;
-      top = parent[top]!;
-    }
-    return top;
-  };
+  // A run is a stretch of a row: where it starts, where it ends (the pixel behind it), and the run it hangs on.
+  const starts: number[] = [];
+  const ends: number[] = [];
+  const parent: number[] = [];
+  let above = 0;
   for (let row = 0; row < height; row++) {
+    const from = row * width;
+    const first = starts.length;
+    let met = above;
     for (let col = 0; col < width; col++) {
-      const i = row * width + col;
-      if (data[i] === 0) continue;
-      let label = 0;
-      const join = (other: number) => {
-        if (other === 0) return;
-        if (label === 0) {
-          label = find(other);
-          return;
-        }
-        const a = find(label);
-        const b = find(other);
-        label = Math.min(a, b);
-        parent[Math.max(a, b)] = label;
-      };
-      if (col > 0) join(labels[i - 1]!);
-      if (row > 0) {
-        if (col > 0) join(labels[i - width - 1]!);
-        join(labels[i - width]!);
-        if (col + 1 < width) join(labels[i - width + 1]!);
-      }
-      if (label === 0) {
-        label = parent.length;
-        parent.push(label);
-      }
-      labels[i] = label;
+      if (data[from + col] === 0) continue;
+      const start = col;
+      while (col < width && data[from + col] !== 0) col++;
+      const run = starts.length;
+      starts.push(from + start);
+      ends.push(from + col);
+      parent.push(run);
+      // Runs of the row above that touch this one, by a corner too; one may reach over several of this row.
+      while (met < first && ends[met]! - from + width < start) met++;
+      for (let other = met; other < first && starts[other]! - from + width <= col; other++) join(parent, run, other);
     }
+    above = first;
   }
-  return collect(labels, width, find);
+  return collect({ starts, ends, parent }, height, width);
 }
 
-function collect(labels: Int32Array, width: number, find: (label: number) => number): Regions {
-  const numbers = new Map<number, number>();
+function top(parent: number[], run: number): number {
+  let at = run;
+  while (parent[at] !== at) {
+    parent[at] = parent[parent[at]!]!;
+    at = parent[at]!;
+  }
+  return at;
+}
+
+function join(parent: number[], one: number, other: number): void {
+  const a = top(parent, one);
+  const b = top(parent, other);
+  parent[Math.max(a, b)] = Math.min(a, b);
+}
+
+interface Runs {
+  readonly starts: readonly number[];
+  readonly ends: readonly number[];
+  readonly parent: number[];
+}
+
+function collect({ starts, ends, parent }: Runs, height: number, width: number): Regions {
+  const labels = new Int32Array(height * width);
+  const numbers = new Int32Array(starts.length);
   const areas: number[] = [];
   const rows: number[] = [];
   const cols: number[] = [];
-  for (let i = 0; i < labels.length; i++) {
-    if (labels[i] === 0) continue;
-    const top = find(labels[i]!);
-    let number = numbers.get(top);
-    if (number === undefined) {
-      number = numbers.size + 1;
-      numbers.set(top, number);
+  for (const [run, start] of starts.entries()) {
+    const end = ends[run]!;
+    const highest = top(parent, run);
+    // The first run of a patch is its own top: it stands before all others of the patch.
+    if (highest === run) {
       areas.push(0);
       rows.push(0);
       cols.push(0);
+      numbers[run] = areas.length;
     }
-    labels[i] = number;
-    areas[number - 1]!++;
-    rows[number - 1]! += Math.floor(i / width);
-    cols[number - 1]! += i % width;
+    const number = numbers[highest]!;
+    const length = end - start;
+    const row = Math.floor(start / width);
+    labels.fill(number, start, end);
+    areas[number - 1]! += length;
+    rows[number - 1]! += row * length;
+    cols[number - 1]! += ((start + end - 1) / 2 - row * width) * length;
   }
   const regions = areas.map((areaPx, n) => ({
     areaPx,
