@@ -133,8 +133,8 @@ function draftsOf(simulation: Simulation, job: PreparedJob, hoursPerWeek: number
       components: [],
       because: method('lead-days-of-supplies'),
     }));
-  const now = waits(orderedNow, 'order', 'Wait for what is ordered now,', []);
-  const later = waits(orderedLater, 'order-later', 'Wait for what is ordered after looking again,', ['decide']);
+  const now = waits(orderedNow, 'order', 'On order from now:', []);
+  const later = waits(orderedLater, 'order-later', 'On order after looking again:', ['decide']);
   return [
     own('strip', 'Strip', [], work.strip),
     ...now,
@@ -153,7 +153,6 @@ const WORDS: Record<string, string> = {
   pattern: 'pattern parts',
   used: 'used parts',
   made: 'parts made to order',
-  substitute: 'substitutes',
 };
 
 /** Does this batch go out before its parts are looked at again? */

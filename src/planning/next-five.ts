@@ -157,9 +157,11 @@ function batchesToFill({ batches, job }: Known): NextAction[] {
       return {
         sort: 'send',
         text: `Make up the batch for ${batch.name.charAt(0).toLowerCase()}${batch.name.slice(1)}${batch.colour ? `, ${batch.colour}` : ''}: ${list(batch.parts.map(({ name }) => name))}`,
-        why: room
-          ? `It pays the minimum of ${Math.round(batch.minimum.usual)} ${currency} with room for ${Math.round(batch.slack)} more${joiner ? `; ${joiner.name} would add ${Math.round(joiner.adds)}, alone ${Math.round(joiner.alone)}` : ''}`
-          : `${Math.round(batch.leadDays.usual)} days away, and one trip for ${batch.pieces} pieces`,
+        why: batch.goesAnyway
+          ? `It goes anyway: these ${batch.pieces} pieces add ${Math.max(1, Math.round(batch.bill.usual))} ${currency} to it`
+          : room
+            ? `It pays the minimum of ${Math.round(batch.minimum.usual)} ${currency} with room for ${Math.round(batch.slack)} more${joiner ? `; ${joiner.name} would add ${Math.round(joiner.adds)}, alone ${Math.round(joiner.alone)}` : ''}`
+            : `${Math.round(batch.leadDays.usual)} days away, and one trip for ${batch.pieces} pieces`,
         components: batch.parts.map(({ component }) => component),
         minutes: null,
         because: batch.because,

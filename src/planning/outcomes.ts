@@ -122,7 +122,7 @@ function outcomeOf(unit: Unit, w: number, end: number, isLater: boolean, key: st
 
 function bestRoute(unit: Unit): { index: number } | undefined {
   const routes = unit.ways.flatMap((way, index) =>
-    way.option.action === 'refinish' && !way.isRefused ? [{ index, cost: unit.costs.whole[index]! }] : [],
+    way.option.action === 'refinish' && !way.isRefused ? [{ index, cost: unit.costs.alone[index]! }] : [],
   );
   const [best] = routes.sort((a, b) => a.cost - b.cost);
   return best && best.cost < unit.costs.bestAfter ? best : undefined;

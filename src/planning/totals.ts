@@ -90,7 +90,7 @@ function describe(line: Line, chosen: ChosenJob, job: PreparedJob): { name: stri
       because: madeBy(rubric, rule, from),
       text: unit.held
         ? `${named.name}, if a look goes badly (${Math.round(unit.held.chance * 100)} in 100); else ${lower(unit.ways[chosen.ways[line.unit]!]!.option.name)}`
-        : named.name,
+        : `${named.name}${isInPair(chosen, line.unit) && named.action !== 'replace' ? '; bought after all where its pair has to be' : ''}`,
     };
   }
   if (line.id === 'always-new')
@@ -133,6 +133,10 @@ function describe(line: Line, chosen: ChosenJob, job: PreparedJob): { name: stri
     because: madeBy(rubric, `charges.${id}`, charge.from),
     text: `Once for ${line.components.length || 'the'} part${line.components.length === 1 ? '' : 's'}`,
   };
+}
+
+function isInPair(chosen: ChosenJob, u: number): boolean {
+  return chosen.problem.together.some((group) => group.includes(chosen.parts[u]!.own));
 }
 
 function areaName(job: PreparedJob, id: string): string {

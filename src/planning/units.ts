@@ -2,11 +2,12 @@ import {
   costingOf,
   type Group,
   judgeAll,
+  meanOf,
   type Prepared,
   type PreparedJob,
   type PreparedPart,
 } from '../engine/index.ts';
-import { sharedCharge } from './circumstances.ts';
+import { priced, sharedCharge } from './circumstances.ts';
 import { type Course, coursesOver } from './courses.ts';
 import { stretchCost, type Way, waysOf } from './ways.ts';
 
@@ -47,6 +48,8 @@ export interface UnitCosts {
   /** Cost up to each hold point and of the whole, for each way. */
   upTo: number[][];
   whole: number[];
+  /** The whole of each way with its shops paid for it alone. */
+  alone: number[];
   bestAfter: number;
   bestRoute: number;
 }
@@ -97,7 +100,25 @@ function costsOf(prepared: Prepared, ways: readonly Way[], job: PreparedJob): Un
       if (way.option.action === 'reuse') whole[w]! += failsLater * bestFull;
     });
   }
-  return { upTo, whole, bestAfter, bestRoute };
+  const alone = ways.map((way, w) => whole[w]! + shopsAlone(way, job));
+  return { upTo, whole, alone, bestAfter, bestRoute };
+}
+
+/** What a way's shops would cost it alone: the minimum or the work, the set-up, and the trip. */
+function shopsAlone({ stretches }: Way, job: PreparedJob): number {
+  const going = new Set(job.assessment.batchesGoing ?? []);
+  return stretches.reduce((sum, { visits }) => {
+    for (const { process, work } of visits) {
+      const { minimum, setUpPerColour, handlingHours } = job.tables.process(process);
+      if (going.has(process)) sum += meanOf(work);
+      else
+        sum +=
+          Math.max(meanOf(priced(job, minimum)), meanOf(work)) +
+          meanOf(priced(job, setUpPerColour)) +
+          meanOf(handlingHours) * job.sliders.hourRate;
+    }
+    return sum;
+  }, 0);
 }
 
 /** Expected cost of a way over its courses, without what is shared. */
@@ -170,7 +191,7 @@ function heldOf(
     way.isRefused || (!clearCourses[w]!.canBe && way.option.action !== 'replace') ? [] : [w],
   );
   // Where replacing is the better choice even when all turns out clear, nothing waits for a look.
-  const cheapest = (among: readonly number[]) => among.reduce((a, b) => (costs.whole[b]! < costs.whole[a]! ? b : a));
+  const cheapest = (among: readonly number[]) => among.reduce((a, b) => (costs.alone[b]! < costs.alone[a]! ? b : a));
   if (clear.length === 0 || ways[cheapest(clear)]!.option.action === 'replace') return null;
   let fired = 0;
   drawn.effects.forEach((effect, k) => {

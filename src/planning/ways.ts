@@ -96,7 +96,9 @@ export function waysOf(prepared: Prepared, job: PreparedJob): Way[] {
 }
 
 function supplyType(component: Component, option: Option, supplies: readonly { id: string; type: string }[]): string {
-  return (component.supplies ?? supplies).find((supply) => supply.id === option.supply)?.type ?? 'made';
+  const type = (component.supplies ?? supplies).find((supply) => supply.id === option.supply)?.type ?? 'made';
+  // New parts and the fasteners that stand in for old ones come over the same counter.
+  return type === 'substitute' ? 'new' : type;
 }
 
 function stretchOf(items: readonly Item[], prepared: Prepared, job: PreparedJob, done: ReadonlySet<string>): Stretch {
