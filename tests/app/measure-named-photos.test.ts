@@ -93,7 +93,7 @@ describe('measureNamedPhotos()', () => {
   });
 
   it('notes a photo that is not fit and gives it no figure', async () => {
-    const problems = [{ code: 'blur' as const, what: 'Blurred', advice: 'Hold still' }];
+    const problems = [{ id: 'blurred' as const, what: 'Blurred', advice: 'Hold still' }];
     const { result, notes } = run([photo('a')], async () => ({ ...RAW, fit: { ok: false, problems } }));
     expect((await result).components[0]!.photos![0]!.rustAreaPercent).toBeUndefined();
     expect(notes).toEqual(['a.jpg of arm does not count, not fit to measure: Blurred. Hold still.']);
