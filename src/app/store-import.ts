@@ -1,6 +1,6 @@
 import { Assessment, type Fault, faultsOf, type ImportAnswer, InputError, type Rubric } from '../../shared/index.ts';
 import { blankFields, idFrom } from './store-new.ts';
-import { partsFromCsv } from './store-parts.ts';
+import { partsFromCsv, propertiesOf } from './store-parts.ts';
 import { photoProblem } from './store-photo-problem.ts';
 import type { Author, PhotoFiles, PhotoRow, Store } from './store-port.ts';
 import { ProblemError } from './store-problem.ts';
@@ -88,8 +88,8 @@ function parse(text: string, deps: ImportDeps): unknown {
 }
 
 function fromParts(text: string, name: string | undefined, deps: ImportDeps, notes: string[]): unknown {
-  const { components, properties } = partsFromCsv(text);
-  notes.push(...columnNotes(properties));
+  const { components, noted } = partsFromCsv(text, propertiesOf(deps.rubric));
+  notes.push(...columnNotes(noted));
   const title = (name ?? 'Parts list').replace(/\.csv$/i, '');
   const areas = [...new Set(components.flatMap((component) => component.area ?? []))].map((id) => ({
     id,
@@ -106,8 +106,8 @@ function fromParts(text: string, name: string | undefined, deps: ImportDeps, not
 }
 
 /** Words about columns that no field has. */
-export function columnNotes(properties: readonly string[]): string[] {
-  return properties.length > 0 ? [`Columns kept as properties of the parts: ${properties.join(', ')}`] : [];
+export function columnNotes(noted: readonly string[]): string[] {
+  return noted.length > 0 ? [`Nothing asks for these columns; they are in the parts' notes: ${noted.join(', ')}`] : [];
 }
 
 /** Photos of a stranger's archive are cleaned like any other: location off, decoded once to see that they are whole. */

@@ -1,8 +1,8 @@
 import papaparse from 'papaparse';
-import { type Assessment, Component, type Fault, InputError } from '../../shared/index.ts';
+import { type Assessment, Component, type Fault, InputError, type Rubric } from '../../shared/index.ts';
 import { idFrom } from './store-new.ts';
 
-/** Columns of the parts list, in order; any other column is a property of the component. */
+/** Columns of the parts list, in order; any other column is a property that the rubric knows, or goes into the note. */
 const COLUMNS = [
   'id',
   'name',
@@ -56,17 +56,27 @@ export function partsToCsv(assessment: Assessment): string {
 /** What a parts list says. */
 export interface Parts {
   components: Component[];
-  /** Columns kept as properties. */
-  properties: string[];
+  /** Columns that nothing asks for: kept in the notes of the parts. */
+  noted: string[];
+}
+
+/** Every property that a kind of this rubric or a fastener has. */
+export function propertiesOf(rubric: Rubric): ReadonlySet<string> {
+  const names = rubric.kinds.flatMap((kind) => [
+    ...Object.keys(kind.properties ?? {}),
+    ...(kind.derived ?? []).flatMap((derived) => Object.keys(derived.sizes ?? {})),
+  ]);
+  return new Set(['thread', 'class', 'hardnessHV', 'lengthMm', ...names]);
 }
 
 /**
  * Reads a parts list: comma, semicolon or tab between cells, `2,5` and `2.5` both numbers, an empty cell says nothing.
  *
+ * @param known properties that a part may have, from `propertiesOf`
  * @param before components that rows with the same id change
  * @throws {InputError} with every fault, `row 3, kind`
  */
-export function partsFromCsv(text: string, before: readonly Component[] = []): Parts {
+export function partsFromCsv(text: string, known: ReadonlySet<string>, before: readonly Component[] = []): Parts {
   const parsed = papaparse.parse<string[]>(text.replace(/^\ufeff/, ''), { skipEmptyLines: 'greedy' });
   const faults: Fault[] = parsed.errors
     .filter((error) => error.type === 'Quotes')
@@ -78,6 +88,8 @@ export function partsFromCsv(text: string, before: readonly Component[] = []): P
     }));
   const [header = [], ...rows] = parsed.data.map((row) => row.map((cell) => unmarkCell(cell.trim())));
   const columns = header.map((name) => COLUMNS.find((column) => column.toLowerCase() === name.toLowerCase()) ?? name);
+  const nameOf = (column: string) => (column.startsWith(PREFIX) ? column.slice(PREFIX.length) : column);
+  const isNoted = (column: string) => column !== '' && !isColumn(column) && !known.has(nameOf(column));
   const path = (row: number, column: string) => `row ${row + 2}, ${column}`;
   if (!columns.includes('name') && !columns.includes('id')) {
     faults.push({
@@ -100,11 +112,12 @@ export function partsFromCsv(text: string, before: readonly Component[] = []): P
   const components = rows.map((cells, row) => {
     const values: Partial<Record<Column, string | number>> = {};
     const properties: Record<string, string | number> = {};
+    const remarks: string[] = [];
     for (const [at, column] of columns.entries()) {
       const cell = cells[at] ?? '';
       if (cell === '' || column === '') continue;
-      if (!isColumn(column))
-        properties[column.startsWith(PREFIX) ? column.slice(PREFIX.length) : column] = propertyOf(column, cell);
+      if (isNoted(column)) remarks.push(`${column}: ${cell}`);
+      else if (!isColumn(column)) properties[nameOf(column)] = propertyOf(column, cell);
       else if (!NUMBERS.has(column)) values[column] = cell;
       else {
         const number = Number(/^\d+,\d+$/.test(cell) ? cell.replace(',', '.') : cell);
@@ -117,19 +130,22 @@ export function partsFromCsv(text: string, before: readonly Component[] = []): P
       for (let n = 2; taken.has(id) || inFile.has(id); n++) id = `${idFrom(String(values.name ?? ''))}-${n}`;
     else if (inFile.has(id)) faults.push({ file: '', path: path(row, 'id'), wanted: 'each id once', found: id });
     inFile.add(id);
-    const known = before.find((component) => component.id === id);
+    const old = before.find((component) => component.id === id);
     const kept = Object.fromEntries(
       Object.entries(properties).map(([name, value]) => {
-        const old = known?.properties?.[name];
-        return [name, old !== undefined && String(old) === String(value) ? old : value];
+        const was = old?.properties?.[name];
+        return [name, was !== undefined && String(was) === String(value) ? was : value];
       }),
     );
+    const note = String(values.note ?? old?.note ?? '');
+    const more = remarks.filter((remark) => !note.includes(remark));
     const merged = {
       stage: 'fitted',
-      ...known,
+      ...old,
       ...values,
       id,
-      ...(Object.keys(kept).length > 0 ? { properties: { ...known?.properties, ...kept } } : {}),
+      ...(more.length > 0 ? { note: [note, ...more].filter(Boolean).join('; ') } : {}),
+      ...(Object.keys(kept).length > 0 ? { properties: { ...old?.properties, ...kept } } : {}),
     };
     const checked = Component.safeParse(merged);
     if (checked.success) return checked.data;
@@ -148,7 +164,7 @@ export function partsFromCsv(text: string, before: readonly Component[] = []): P
   if (faults.length > 0) throw new InputError(faults.slice(0, 200));
   return {
     components: components.filter((component) => component !== null),
-    properties: columns.filter((column) => column !== '' && !isColumn(column)),
+    noted: columns.filter(isNoted),
   };
 }
 

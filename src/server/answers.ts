@@ -11,15 +11,31 @@ export const SAFE_HEADERS = {
   'Cross-Origin-Resource-Policy': 'same-origin',
 } as const;
 
+const TAGGED_HEADERS = { ...SAFE_HEADERS, 'Cache-Control': 'private, no-cache' };
+
 /** Answers made with their safe headers: adding them afterwards costs the server's fast way of sending. */
 export const withSafeHeaders = new WeakSet<Response>();
 
 /** JSON text with its validator, or 304 when the asker has it (RFC 9110, 13.1.2). */
 export function jsonWithTag(c: Context, text: string, etag: string, headers: Record<string, string> = {}): Response {
-  const base = { ...SAFE_HEADERS, ETag: etag, 'Cache-Control': 'private, no-cache', ...headers };
-  const answer = matches(c.req.header('if-none-match'), etag)
-    ? new Response(null, { status: 304, headers: base })
-    : new Response(text, { headers: { 'Content-Type': 'application/json', ...base } });
+  return jsonResponse(c.req.header('if-none-match'), text, etag, headers);
+}
+
+/** @param known The header `If-None-Match` */
+export function jsonResponse(
+  known: string | undefined,
+  text: string,
+  etag: string,
+  more: Record<string, string>,
+): Response {
+  const headers: Record<string, string> = { ...TAGGED_HEADERS, ...more };
+  headers.ETag = etag;
+  let answer: Response;
+  if (matches(known, etag)) answer = new Response(null, { status: 304, headers });
+  else {
+    headers['Content-Type'] = 'application/json';
+    answer = new Response(text, { headers });
+  }
   withSafeHeaders.add(answer);
   return answer;
 }

@@ -6,6 +6,7 @@ import { faultsOf } from '../../shared/index.ts';
 import { ProblemError, problem, problemOf } from '../app/store-problem.ts';
 import type { ServerDeps } from './deps.ts';
 import { eventDesk } from './events.ts';
+import { fastReads } from './fast-read.ts';
 import { type Env, hostAndOrigin, safeHeaders, sessions } from './guard.ts';
 import { judging } from './judging.ts';
 import { servePage } from './page.ts';
@@ -87,7 +88,9 @@ export function createApp(deps: ServerDeps): App {
   });
   app.notFound((c) => sendProblem(c, problem('not-found')));
 
-  return { fetch: app.fetch, request: app.request, issueCode: issue, close: events.close };
+  const fast = fastReads(deps, session);
+  const fetch: App['fetch'] = (request, env, context) => fast(env) ?? app.fetch(request, env, context);
+  return { fetch, request: app.request, issueCode: issue, close: events.close };
 }
 
 function sendProblem(c: Context, told: Problem): Response {

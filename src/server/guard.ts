@@ -19,6 +19,7 @@ export interface Caller {
 export type Env = { Variables: { caller: Caller } };
 
 const COOKIE = 'keepworthy_session';
+const OWN_COOKIE = /(?:^|;\s*)keepworthy_session=([\w-]+)(?:;|$)/;
 const YEAR_S = 365 * 24 * 3600;
 const SEEN_EVERY_MS = 60_000;
 const LOOPBACK_NAMES: ReadonlySet<string> = new Set(['localhost', '127.0.0.1', '::1']);
@@ -42,8 +43,7 @@ export function safeHeaders(): MiddlewareHandler {
 export function hostAndOrigin(sharing: ServerDeps['sharing']): MiddlewareHandler {
   return async (c, next) => {
     const host = c.req.header('host') ?? new URL(c.req.url).host;
-    const name = nameOf(host);
-    if (!LOOPBACK_NAMES.has(name) && !sharing.hosts().has(name)) throw new ProblemError('wrong-host');
+    if (!isOurName(host, sharing)) throw new ProblemError('wrong-host');
     if (!SAFE.has(c.req.method)) {
       const origin = c.req.header('origin');
       const own = `${sharing.isSecure ? 'https' : 'http'}://${host}`;
@@ -53,6 +53,12 @@ export function hostAndOrigin(sharing: ServerDeps['sharing']): MiddlewareHandler
     }
     await next();
   };
+}
+
+/** @param host The header `Host` */
+export function isOurName(host: string, sharing: ServerDeps['sharing']): boolean {
+  const name = nameOf(host);
+  return LOOPBACK_NAMES.has(name) || sharing.hosts().has(name);
 }
 
 /** Sessions of paired devices. */
@@ -79,18 +85,40 @@ export function sessions(deps: Pick<ServerDeps, 'store' | 'sharing' | 'remoteAdd
     return device;
   };
 
+  /** This computer itself: asked from loopback, under loopback's own name. */
+  const whereFrom = (host: string, address: string | null) => {
+    const isLoopback = address === null || isLoopbackAddress(address);
+    // Under another name than loopback's the owner, too, comes through the network's door.
+    return { isLoopback, isHere: isLoopback && LOOPBACK_NAMES.has(nameOf(host)) };
+  };
+  const seen = (device: DeviceRow | null) => {
+    if (device) void markSeen(store, device, seenAt, deps.now());
+  };
+
   return {
+    /**
+     * The caller as far as memory knows, without asking the database.
+     *
+     * @returns undefined when the database would have to be asked
+     */
+    atHand(host: string, address: string | null, cookies: string | undefined): Caller | undefined {
+      const { isLoopback, isHere } = whereFrom(host, address);
+      if (isHere) return { role: 'own', device: null, isLoopback };
+      const secret = cookies === undefined ? undefined : OWN_COOKIE.exec(cookies)?.[1];
+      const device = secret === undefined ? undefined : known.get(hashOf(secret));
+      if (!device) return undefined;
+      seen(device);
+      return { role: device.role, device, isLoopback };
+    },
     /** Puts the caller beside the request. */
     identify(): MiddlewareHandler<Env> {
       return async (c, next) => {
-        const address = deps.remoteAddress(c);
-        const isLoopback = address === null || isLoopbackAddress(address);
-        // Under another name than loopback's the owner, too, comes through the network's door.
-        const isHere = isLoopback && LOOPBACK_NAMES.has(nameOf(c.req.header('host') ?? new URL(c.req.url).host));
+        const host = c.req.header('host') ?? new URL(c.req.url).host;
+        const { isLoopback, isHere } = whereFrom(host, deps.remoteAddress(c));
         const secret = isHere ? undefined : getCookie(c, COOKIE);
         const device = secret === undefined ? null : await deviceOf(secret);
         c.set('caller', { role: isHere ? 'own' : (device?.role ?? null), device, isLoopback });
-        if (device) void markSeen(store, device, seenAt, deps.now());
+        seen(device);
         await next();
       };
     },

@@ -1,7 +1,7 @@
 import type { Change } from '../../../shared/index.ts';
 import { keepChanges } from '../../app/store-changes.ts';
 import { columnNotes, decodeText, importBytes } from '../../app/store-import.ts';
-import { partsFromCsv, partsToCsv } from '../../app/store-parts.ts';
+import { partsFromCsv, partsToCsv, propertiesOf } from '../../app/store-parts.ts';
 import { exportZip } from '../../app/store-travel.ts';
 import { attachment } from '../answers.ts';
 import type { ServerDeps } from '../deps.ts';
@@ -41,7 +41,8 @@ export function travelRoutes(deps: ServerDeps, judge: Judging): Pick<Handlers, N
     async importParts({ c, params }) {
       const kept = await readKept(store, params.id);
       const text = decodeText(new Uint8Array(await c.req.arrayBuffer()));
-      const { components, properties } = partsFromCsv(text, kept.assessment.components);
+      const known = propertiesOf(await judge.rubricFor(kept.rubricVersion));
+      const { components, noted } = partsFromCsv(text, known, kept.assessment.components);
       const stamp = crypto.randomUUID();
       const changes = components.map((component, n): Change => {
         const before = kept.assessment.components.find((other) => other.id === component.id);
@@ -66,7 +67,7 @@ export function travelRoutes(deps: ServerDeps, judge: Judging): Pick<Handlers, N
         version,
         components: components.length - refused.length,
         photos: 0,
-        notes: [...columnNotes(properties), ...refused.map((words) => `Not taken: ${words}`)],
+        notes: [...columnNotes(noted), ...refused.map((words) => `Not taken: ${words}`)],
       };
     },
   };

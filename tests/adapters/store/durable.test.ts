@@ -9,7 +9,6 @@ import { StoreError } from '../../../shared/index.ts';
 import { openEmbeddedDatabase } from '../../../src/adapters/store/database.ts';
 import { openKeeping } from '../../../src/adapters/store/index.ts';
 import { photoFiles } from '../../../src/adapters/store/photo-files.ts';
-import { HERE, smallAssessment } from './small-assessment.ts';
 
 const home = mkdtempSync(join(tmpdir(), 'keepworthy-durable-'));
 let count = 0;
