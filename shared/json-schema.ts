@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { Assessment } from './assessment.ts';
 import { PhotoMeasurement } from './photo.ts';
+import { PlanOut } from './plan.ts';
 import { Kind, Rubric } from './rubric.ts';
 import { ScoreOut } from './verdict.ts';
 
@@ -10,6 +11,7 @@ export const CONTRACTS = {
   kind: Kind,
   rubric: Rubric,
   score: ScoreOut,
+  plan: PlanOut,
   photo: PhotoMeasurement,
 } as const;
 export type ContractName = keyof typeof CONTRACTS;

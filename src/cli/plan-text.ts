@@ -114,8 +114,9 @@ function time(minutes: number): string {
   return minutes >= 90 ? `${Math.round(minutes / 6) / 10} h` : `${Math.max(1, Math.round(minutes))} min`;
 }
 
-function offerText({ offer, assessment: { currency } }: PlanOut, paint: Paint): string[] {
+function offerText({ offer, parts, assessment: { currency } }: PlanOut, paint: Paint): string[] {
   if (!offer) return [];
+  const nameOf = (id: string) => visible(parts.find(({ component }) => component === id)?.name ?? id);
   const figure = (value: number | null) => (value === null ? '-' : money(value));
   return [
     paint('Before buying', 'bold'),
@@ -135,7 +136,7 @@ function offerText({ offer, assessment: { currency } }: PlanOut, paint: Paint): 
       : []),
     ...offer.looks.flatMap((look) =>
       wrap(
-        `  ${visible(look.ask)} (${look.minutes} min, ${look.component}): at best set aside ${money(look.best.p80)}, at worst ${money(look.worst.p80)}`,
+        `  ${nameOf(look.component)}: ${visible(look.ask)} (${look.minutes} min) At best set aside ${money(look.best.p80)}, at worst ${money(look.worst.p80)}`,
       ),
     ),
     '',
@@ -189,6 +190,7 @@ function batchText({ batches, sharedCharges, assessment: { currency } }: PlanOut
               .join(', ')}.`,
           )
         : []),
+      ...wrap(`    Not taken there: ${visible(batch.refuses)}.`),
     ]),
     ...sharedCharges
       .filter((charge) => charge.covers.length > 1 || charge.money.usual > 0)

@@ -189,7 +189,8 @@ export function simulate(chosen: ChosenJob, job: PreparedJob, input: SimulationI
         line.hours[d]! += hours;
         line.money[d]! += money;
         work.fit[d]! += hours;
-        events[d]! += money + hours * job.sliders.hourRate;
+        // The cause is the mishap itself; what optimism makes of its hours is another.
+        events[d]! += money / moneyFactor[d]! + (hours / hoursFactor[d]!) * job.sliders.hourRate;
       },
     );
     if (list.length > 1)

@@ -92,6 +92,41 @@ describe('plan()', () => {
     }
   });
 
+  // Two ways to the same figure: the joint choice adds up expected costs, the simulation draws them. With an estimator who is
+  // neither hopeful nor gloomy and parts that are fully known they must meet; four standard errors of the mean.
+  it('draws on average what the joint choice expects', () => {
+    const { planning } = platerOnly.settings;
+    const sober = (points: typeof planning.optimism.hours) => ({
+      ...points,
+      value: [1, 1, 1] as [number, number, number],
+    });
+    const neutral: Rubric = {
+      ...platerOnly,
+      settings: {
+        ...platerOnly.settings,
+        planning: {
+          ...planning,
+          optimism: { hours: sober(planning.optimism.hours), money: sober(planning.optimism.money) },
+        },
+      },
+    };
+    const parts = [
+      arm('left', 'black'),
+      arm('right', 'black'),
+      ...[...Array(9).keys()].map((k) => bolts(`set-${k}`, 5)),
+    ];
+    const { simulation, chosen, job, plan: made } = planMade(neutral, smart(parts), { seed: 4, draws: 4000 });
+    expect(made.batches.length).toBeGreaterThan(0);
+    const looks = simulation.lines.filter(({ id }) => id === 'looks');
+    const costs = simulation.money.map(
+      (money, d) =>
+        money + (simulation.hours[d]! - looks.reduce((sum, line) => sum + line.hours[d]!, 0)) * job.sliders.hourRate,
+    );
+    const mean = costs.reduce((a, b) => a + b, 0) / costs.length;
+    const error = Math.sqrt(costs.reduce((sum, cost) => sum + (cost - mean) ** 2, 0)) / costs.length;
+    expect(Math.abs(mean - chosen.cost)).toBeLessThan(4 * error + 0.005 * chosen.cost);
+  });
+
   it('names the rule or the rate behind every line', () => {
     for (const line of demoPlan.total.lines) expect(`${line.because.rule} ${line.because.basis}`).toMatch(/\S+ \S+/);
     for (const action of demoPlan.nextFive.actions) expect(action.why).not.toBe('');
