@@ -1,5 +1,6 @@
 import type { Assessment, Component, Observation, YearsLeft } from '../../shared/index.ts';
 import { WANTED_FINISHES } from '../../shared/index.ts';
+import type { Columns } from './columns.ts';
 import type { CompiledKind } from './compiled-kind.ts';
 import type { Case, Sliders } from './decide.ts';
 import { type Drawn, drawComponent, possibleEffects } from './draws.ts';
@@ -105,6 +106,7 @@ export function prepareMember(
   insides: readonly Inside[],
   circumstances: Circumstances,
   rustiness: Rustiness,
+  columns: Columns,
   seed: number,
 ): Prepared {
   const { assessment, tables } = circumstances;
@@ -112,6 +114,7 @@ export function prepareMember(
     seed,
     component: component.id,
     rustiness: rustiness.drawsOf(component.area ?? null),
+    columns,
     coverOf: (check) => coverOf(assessment, component, check),
   });
   const { years, failsLater } = yearsLeftOf(compiled, facts, assessment, (variable) =>

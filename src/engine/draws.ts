@@ -1,6 +1,7 @@
+import type { Columns } from './columns.ts';
 import type { Barring, CompiledKind } from './compiled-kind.ts';
 import type { Fact, Facts } from './facts.ts';
-import { fillStream, thresholds } from './streams.ts';
+import { fillByRow, fillByRows, fillStream, rowsOf } from './streams.ts';
 import type { Tables } from './tables.ts';
 
 /**
@@ -12,7 +13,7 @@ export interface Drawn {
   effects: number[];
   counts: number[];
   /** Index into `effects` of each draw. */
-  effectOf: Uint16Array;
+  effectOf: Uint8Array | Uint16Array;
   /** Listed value of a variable in each draw. */
   valuesOf(variable: number): Uint8Array;
   /** Names of the random streams drawn so far. */
@@ -24,12 +25,16 @@ export interface DrawSource {
   seed: number;
   component: string;
   rustiness: Uint8Array;
+  columns: Columns;
   /** Name of the cover that hides a check, or null. */
   coverOf(check: string): string | null;
 }
 
 // One buffer serves every stream: it is read before the next is drawn.
 let uniform = new Uint32Array(0);
+// Likewise one for the effects of all rules together.
+let together = new Int32Array(0);
+let indices = new Uint16Array(0);
 
 /** Draws the missing answers of one component and asks its rules in each draw. */
 export function drawComponent(compiled: CompiledKind, facts: Facts, tables: Tables, source: DrawSource): Drawn {
@@ -41,36 +46,55 @@ export function drawComponent(compiled: CompiledKind, facts: Facts, tables: Tabl
     const known = cache[variable];
     if (known) return known;
     const values = drawVariable(compiled, variable, facts.facts[variable]!, tables, source, streams);
-    cache[variable] = values;
+    if (!source.columns.isFull()) cache[variable] = values;
     return values;
   };
-  const all = new Int32Array(n);
-  const constant = standingEffect(compiled, facts);
-  if (constant !== 0) all.fill(constant);
-  for (const cluster of compiled.clusters) addCluster(all, cluster, compiled, facts, valuesOf);
-  const index = new Map<number, number>();
+  if (together.length !== n) together = new Int32Array(n);
+  const all = together;
+  const free = compiled.clusters.map((cluster) => freeIn(cluster, facts));
+  let constant = standingEffect(compiled, facts);
+  compiled.clusters.forEach((cluster, i) => {
+    if (free[i]!.length === 0) constant |= knownEffect(cluster, facts);
+  });
+  all.fill(constant);
+  compiled.clusters.forEach((cluster, i) => {
+    if (free[i]!.length > 0) addCluster(all, cluster, free[i]!, compiled, facts, valuesOf);
+  });
+  if (indices.length !== n) indices = new Uint16Array(n);
+  const { effects, counts } = sortOut(all, indices, compiled.groups.length);
+  return {
+    draws: n,
+    effects,
+    counts,
+    effectOf: effects.length <= 256 ? Uint8Array.from(indices) : indices.slice(),
+    valuesOf,
+    streams,
+  };
+}
+
+// Effects of up to this many bits are looked up in a plain table.
+const MOST_BITS = 12;
+
+/** Lists the effects that occur, in the order in which they first do, with how often; `indices` gets the place of each draw's. */
+function sortOut(all: Int32Array, indices: Uint16Array, bits: number): { effects: number[]; counts: number[] } {
   const effects: number[] = [];
   const counts: number[] = [];
-  const effectOf = new Uint16Array(n);
-  let lastEffect = -1;
-  let lastIndex = -1;
-  for (let d = 0; d < n; d++) {
+  const table = new Uint16Array(bits <= MOST_BITS ? 1 << bits : 0);
+  const map = new Map<number, number>();
+  for (let d = 0; d < all.length; d++) {
     const effect = all[d]!;
-    if (effect !== lastEffect) {
-      let k = index.get(effect);
-      if (k === undefined) {
-        k = effects.length;
-        index.set(effect, k);
-        effects.push(effect);
-        counts.push(0);
-      }
-      lastEffect = effect;
-      lastIndex = k;
+    // One more than the place, so that 0 stands for not met yet.
+    let next = table.length > 0 ? table[effect]! : (map.get(effect) ?? 0);
+    if (next === 0) {
+      next = effects.push(effect);
+      counts.push(0);
+      if (table.length > 0) table[effect] = next;
+      else map.set(effect, next);
     }
-    effectOf[d] = lastIndex;
-    counts[lastIndex]!++;
+    indices[d] = next - 1;
+    counts[next - 1]!++;
   }
-  return { draws: n, effects, counts, effectOf, valuesOf, streams };
+  return { effects, counts };
 }
 
 function drawVariable(
@@ -81,8 +105,8 @@ function drawVariable(
   source: DrawSource,
   streams: string[],
 ): Uint8Array {
-  const { id, check, size } = compiled.variables[variable]!;
-  const out = new Uint8Array(source.rustiness.length);
+  const { id, check } = compiled.variables[variable]!;
+  const out = source.columns.take();
   if (fact.state === 'not-applicable') return out;
   const { floor } = fact;
   const only = onlyValue(fact.weights);
@@ -96,25 +120,9 @@ function drawVariable(
       1 - tables.rubric.settings.unknownProperty.value,
       tables.rubric.settings.unknownProperty.value,
     ];
-    const limits = thresholds(weights);
-    for (let d = 0; d < out.length; d++) {
-      const u = uniform[d]!;
-      let k = 0;
-      for (let i = 0; i < limits.length; i++) if (u >= limits[i]!) k++;
-      out[d] = Math.max(k, floor);
-    }
-    return out;
-  }
-  const steps = size - 1;
-  const limits = tables.rustinessLimits(check.rustiness);
-  const { rustiness } = source;
-  for (let d = 0; d < out.length; d++) {
-    const u = uniform[d]!;
-    const from = rustiness[d]! * steps;
-    let k = 0;
-    for (let i = from; i < from + steps; i++) if (u >= limits[i]!) k++;
-    out[d] = Math.max(k, floor);
-  }
+    fillByRow(out, uniform, rowsOf([weights]));
+  } else fillByRows(out, uniform, source.rustiness, tables.rustinessRows(check.rustiness));
+  if (floor > 0) for (let d = 0; d < out.length; d++) out[d] = Math.max(out[d]!, floor);
   return out;
 }
 
@@ -131,43 +139,93 @@ function onlyValue(weights: ArrayLike<number> | null): number | null {
 
 type Cluster = CompiledKind['clusters'][number];
 
+/** Variables of a cluster that more than one value can be drawn for. */
+function freeIn(cluster: Cluster, facts: Facts): number[] {
+  return cluster.variables.filter((v) => drawnSize(facts.facts[v]!) > 1 || facts.facts[v]!.floor > 0);
+}
+
+/** Effects of a cluster in which nothing is drawn. */
+function knownEffect(cluster: Cluster, facts: Facts): number {
+  return clusterEffects(cluster, facts)(cluster.variables.map((v) => onlyValue(facts.facts[v]!.weights) ?? 0));
+}
+
 function addCluster(
   all: Int32Array,
   cluster: Cluster,
+  free: readonly number[],
   compiled: CompiledKind,
   facts: Facts,
   valuesOf: (v: number) => Uint8Array,
 ): void {
   const effects = clusterEffects(cluster, facts);
-  const free = cluster.variables.filter((v) => drawnSize(facts.facts[v]!) > 1 || facts.facts[v]!.floor > 0);
-  if (free.length === 0) {
-    const effect = effects(cluster.variables.map((v) => onlyValue(facts.facts[v]!.weights) ?? 0));
-    if (effect !== 0) for (let d = 0; d < all.length; d++) all[d]! |= effect;
-    return;
-  }
   if (cluster.variables.length === 1) {
-    const table = compiled.variables[cluster.variables[0]!]!.figures.map((_, k) => effects([k]));
+    const table = Int32Array.from(compiled.variables[cluster.variables[0]!]!.figures, (_, k) => effects([k]));
     if (table.every((effect) => effect === 0)) return;
-    const values = valuesOf(cluster.variables[0]!);
-    for (let d = 0; d < all.length; d++) all[d]! |= table[values[d]!]!;
+    addSingle(all, valuesOf(cluster.variables[0]!), table);
     return;
   }
-  const columns = cluster.variables.map(valuesOf);
-  const radix = cluster.variables.map((v) => compiled.variables[v]!.size);
-  const memo = new Map<number, number>();
-  const values = new Array<number>(columns.length);
+  const columns = free.map(valuesOf);
+  const radix = free.map((v) => compiled.variables[v]!.size);
+  const places = free.map((v) => cluster.variables.indexOf(v));
+  const values = cluster.variables.map((v) => onlyValue(facts.facts[v]!.weights) ?? 0);
+  const ask = (d: number): number => {
+    for (let i = 0; i < columns.length; i++) values[places[i]!] = columns[i]![d]!;
+    return effects(values);
+  };
+  const keys = radix.reduce((all, size) => all * size, 1);
+  if (keys <= MOST_KEYS) addByTable(all, columns, radix, new Int32Array(keys).fill(-1), ask);
+  else addByMap(all, columns, radix, ask);
+}
+
+function addSingle(all: Int32Array, values: Uint8Array, table: Int32Array): void {
+  for (let d = 0; d < all.length; d++) all[d]! |= table[values[d]!]!;
+}
+
+/** Adds the effects of a cluster to each draw's; combinations met before are looked up. */
+function addByTable(
+  all: Int32Array,
+  columns: readonly Uint8Array[],
+  radix: readonly number[],
+  table: Int32Array,
+  ask: (d: number) => number,
+): void {
+  const [a, b, c] = [columns[0]!, columns[1], columns[2]];
+  const [ofB, ofC] = [radix[1] ?? 1, radix[2] ?? 1];
   for (let d = 0; d < all.length; d++) {
-    let key = 0;
-    for (let i = 0; i < columns.length; i++) key = key * radix[i]! + columns[i]![d]!;
-    let effect = memo.get(key);
-    if (effect === undefined) {
-      for (let i = 0; i < columns.length; i++) values[i] = columns[i]![d]!;
-      effect = effects(values);
-      memo.set(key, effect);
+    let key = a[d]!;
+    if (b) key = key * ofB + b[d]!;
+    if (c) key = key * ofC + c[d]!;
+    for (let i = 3; i < columns.length; i++) key = key * radix[i]! + columns[i]![d]!;
+    let effect = table[key]!;
+    if (effect < 0) {
+      effect = ask(d);
+      table[key] = effect;
     }
     all[d]! |= effect;
   }
 }
+
+function addByMap(
+  all: Int32Array,
+  columns: readonly Uint8Array[],
+  radix: readonly number[],
+  ask: (d: number) => number,
+): void {
+  const met = new Map<number, number>();
+  for (let d = 0; d < all.length; d++) {
+    let key = 0;
+    for (let i = 0; i < columns.length; i++) key = key * radix[i]! + columns[i]![d]!;
+    let effect = met.get(key);
+    if (effect === undefined) {
+      effect = ask(d);
+      met.set(key, effect);
+    }
+    all[d]! |= effect;
+  }
+}
+
+// Combinations of values kept in a plain table; effects use 30 bits, so -1 stands for one not asked yet.
+const MOST_KEYS = 65_536;
 
 function drawnSize(fact: Fact): number {
   if (fact.state === 'not-applicable') return 1;

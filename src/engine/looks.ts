@@ -1,6 +1,7 @@
 import { type Look, STAGES } from '../../shared/index.ts';
 import type { Prepared } from './component-case.ts';
-import { costingOf, costsIn, isRefused, type Sliders } from './decide.ts';
+import { costingOf, costsIn, isRefused, leftBy, type Sliders } from './decide.ts';
+import type { Drawn } from './draws.ts';
 import { bestLookSet, MOST_EXACT } from './look-set.ts';
 import type { Tables } from './tables.ts';
 import { valueOfAnswer } from './value-of-answer.ts';
@@ -24,7 +25,8 @@ export function looksOf(
   const { c, facts, component } = prepared;
   const { kind } = c.compiled;
   const now = STAGES.indexOf(component.stage);
-  const { costs, clear } = costsByEffect(prepared, sliders);
+  const classes = costClasses(prepared, sliders);
+  const { clear } = classes;
   const hangs = Math.max(...clear) - Math.min(...clear);
   const { states } = prepared.outlook(sliders.finish);
   // What is replaced whatever else is found needs no further look for its own sake.
@@ -42,7 +44,7 @@ export function looksOf(
     const compulsory = (check.compulsory !== undefined && open.has(variable)) || isMate;
     const matters = open.has(variable);
     if (!matters && !compulsory) return [];
-    const { value } = matters ? answerValue(prepared, [variable], costs, tables) : { value: 0 };
+    const { value } = matters ? answerValue(prepared, [variable], classes, tables) : { value: 0 };
     const firing = matters ? firingChance(prepared, variable) : 0;
     return [
       {
@@ -67,44 +69,90 @@ export function looksOf(
   });
 }
 
-/** Cost of each option that is not refused: for every set of effects that the draws have, and when nothing bars it. */
-function costsByEffect({ c, drawn }: Prepared, sliders: Sliders): { costs: number[][]; clear: number[] } {
+/** What the options cost in the draws: sets of effects that leave the same are one class. */
+interface CostClasses {
+  /** Class of each set of effects that the draws have. */
+  classOf: readonly number[];
+  /** Cost of each option that is not refused, one list a class. */
+  costs: readonly (readonly number[])[];
+  /** The same when nothing bars them. */
+  clear: readonly number[];
+}
+
+function costClasses({ c, drawn }: Prepared, sliders: Sliders): CostClasses {
+  const { finish } = sliders;
   const costing = costingOf(c, sliders);
-  const options = c.options.map((_, i) => i).filter((i) => !isRefused(c.options[i]!, sliders.finish));
-  return {
-    costs: drawn.effects.map((effect) => {
-      const all = costsIn(c, costing, effect, sliders.finish);
-      return options.map((i) => all[i]!);
-    }),
-    clear: options.map((i) => costing.lines[i]!),
-  };
+  const options = c.options.map((_, i) => i).filter((i) => !isRefused(c.options[i]!, finish));
+  const refinish = c.compiled.refinishBits[finish]!;
+  const places = new Map<number, number>();
+  const costs: number[][] = [];
+  const classOf = drawn.effects.map((effect) => {
+    // What bars refinishing says at which hold point it ends; of the rest only whether reuse is barred counts.
+    const key = leftBy(c, effect, finish) === 0 ? -1 : effect & refinish;
+    let place = places.get(key);
+    if (place === undefined) {
+      const all = costsIn(c, costing, effect, finish);
+      place = costs.push(options.map((i) => all[i]!)) - 1;
+      places.set(key, place);
+    }
+    return place;
+  });
+  return { classOf, costs, clear: options.map((i) => costing.lines[i]!) };
 }
 
 function answerValue(
   prepared: Prepared,
   variables: readonly number[],
-  costs: readonly (readonly number[])[],
+  { classOf, costs }: CostClasses,
   tables: Tables,
 ): { value: number } {
   const { drawn, c } = prepared;
   const columns = variables.map((v) => drawn.valuesOf(v));
   const radix = variables.map((v) => c.compiled.variables[v]!.size);
   const effects = drawn.effects.length;
-  const counts = new Map<number, number>();
-  for (let d = 0; d < drawn.draws; d++) {
-    let group = 0;
-    for (let i = 0; i < columns.length; i++) group = group * radix[i]! + columns[i]![d]!;
-    const key = group * effects + drawn.effectOf[d]!;
-    counts.set(key, (counts.get(key) ?? 0) + 1);
+  const cells: { group: number; count: number; costs: readonly number[] }[] = [];
+  let groups = 0;
+  let answer = -1;
+  let own: (typeof cells)[number][] = [];
+  for (const [key, count] of countsOf(columns, radix, drawn)) {
+    const now = Math.floor(key / effects);
+    if (now !== answer) {
+      answer = now;
+      own = [];
+      groups++;
+    }
+    const place = classOf[key % effects]!;
+    const cell = own[place];
+    if (cell) cell.count += count;
+    else {
+      own[place] = { group: groups - 1, count, costs: costs[place]! };
+      cells.push(own[place]);
+    }
   }
-  const groups = [...new Set([...counts.keys()].map((key) => Math.floor(key / effects)))].sort((a, b) => a - b);
-  const rank = new Map(groups.map((group, k) => [group, k] as const));
-  const cells = [...counts].map(([key, count]) => ({
-    group: rank.get(Math.floor(key / effects))!,
-    count,
-    costs: costs[key % effects]!,
-  }));
-  return valueOfAnswer(cells, groups.length, tables.rubric.settings.smallestGroup.value);
+  return valueOfAnswer(cells, groups, tables.rubric.settings.smallestGroup.value);
+}
+
+// Answers of a set of looks counted in a plain table up to this size.
+const MOST_KEYS = 65_536;
+
+/** How many draws have each answer together with each set of effects, in order of answer; the key is answer x effects + effect. */
+function countsOf(columns: readonly Uint8Array[], radix: readonly number[], drawn: Drawn): [number, number][] {
+  const effects = drawn.effects.length;
+  const { effectOf } = drawn;
+  const keys = radix.reduce((all, size) => all * size, effects);
+  const table = keys <= MOST_KEYS ? new Uint32Array(keys) : null;
+  const map = new Map<number, number>();
+  for (let d = 0; d < drawn.draws; d++) {
+    let key = 0;
+    for (let i = 0; i < columns.length; i++) key = key * radix[i]! + columns[i]![d]!;
+    key = key * effects + effectOf[d]!;
+    if (table) table[key]!++;
+    else map.set(key, (map.get(key) ?? 0) + 1);
+  }
+  if (!table) return [...map].sort((a, b) => a[0] - b[0]);
+  const out: [number, number][] = [];
+  for (let key = 0; key < keys; key++) if (table[key]! > 0) out.push([key, table[key]!]);
+  return out;
 }
 
 function firingChance(prepared: Prepared, variable: number): number {
@@ -152,27 +200,24 @@ export function nextLooks(
     .sort((a, b) => perMinute(b) - perMinute(a) || compareIds(a.look, b.look));
   const candidates = rest.slice(0, MOST_EXACT);
   const setupMinutes = setups.map((setup, i) => (paid.has(i) ? 0 : setup.minutes));
-  const byComponent = new Map<Prepared, number[]>();
-  for (const [i, w] of candidates.entries()) byComponent.set(w.prepared, [...(byComponent.get(w.prepared) ?? []), i]);
-  const memo = new Map<string, number>();
+  const byComponent = new Map<Prepared, number>();
+  for (const [i, { prepared }] of candidates.entries())
+    byComponent.set(prepared, (byComponent.get(prepared) ?? 0) | (1 << i));
+  const own = [...byComponent].map(([prepared, mask]) => ({ prepared, mask, worth: new Map<number, number>() }));
   const worthOf = (set: number): number => {
     let sum = 0;
-    for (const [prepared, members] of byComponent) {
-      const own = members.filter((i) => set & (1 << i));
-      if (own.length === 0) continue;
-      const key = own.join(',');
-      let value = memo.get(key);
+    for (const { prepared, mask, worth } of own) {
+      const part = set & mask;
+      if (part === 0) continue;
+      let value = worth.get(part);
       if (value === undefined) {
-        value =
-          own.length === 1
-            ? candidates[own[0]!]!.look.value
-            : answerValue(
-                prepared,
-                own.map((i) => candidates[i]!.variable),
-                costsByEffect(prepared, sliders).costs,
-                tables,
-              ).value;
-        memo.set(key, value);
+        value = worthTogether(
+          prepared,
+          candidates.filter((_, i) => part & (1 << i)),
+          sliders,
+          tables,
+        );
+        worth.set(part, value);
       }
       sum += value;
     }
@@ -184,6 +229,17 @@ export function nextLooks(
     if (set & (1 << i)) looks.push(w.look);
   });
   return { looks, left };
+}
+
+/** Worth of knowing several answers of one component together. */
+function worthTogether(prepared: Prepared, looks: readonly Worth[], sliders: Sliders, tables: Tables): number {
+  if (looks.length === 1) return looks[0]!.look.value;
+  return answerValue(
+    prepared,
+    looks.map(({ variable }) => variable),
+    costClasses(prepared, sliders),
+    tables,
+  ).value;
 }
 
 function compareIds(a: Look, b: Look): number {

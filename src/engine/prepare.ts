@@ -1,4 +1,5 @@
 import type { AlwaysNewOut, Assessment, Component, Range, Rubric, ThreePoint, YearsLeft } from '../../shared/index.ts';
+import { columnsOf } from './columns.ts';
 import { evidenceOf, factsOfMembers, type Prepared, prepareMember, slidersOf } from './component-case.ts';
 import { conditionIndex } from './condition-index.ts';
 import type { Sliders } from './decide.ts';
@@ -92,11 +93,13 @@ export function prepare(rubric: Rubric, assessment: Assessment, options: ScoreOp
     const compiled = tables.kind(component.kind);
     return { component, compiled, members: factsOfMembers(component, compiled, circumstances) };
   });
+  const draws = options.draws ?? rubric.settings.draws.value;
+  const columns = columnsOf(draws);
   const rustiness = rustinessOf(
     rubric,
     known.flatMap(({ component, compiled, members }) => evidenceOf(component, compiled, members, circumstances)),
     options.seed,
-    options.draws ?? rubric.settings.draws.value,
+    draws,
   );
   const insidesOf = new Map<string, Inside[]>();
   for (const { component, compiled } of known) {
@@ -114,7 +117,7 @@ export function prepare(rubric: Rubric, assessment: Assessment, options: ScoreOp
     }
     const insides = insidesOf.get(component.id) ?? [];
     const groups = members.map(({ member, facts }) =>
-      prepareMember(component, member, facts, compiled, insides, circumstances, rustiness, options.seed),
+      prepareMember(component, member, facts, compiled, insides, circumstances, rustiness, columns, options.seed),
     );
     unranked.push({ component, groups, standing: standingOf(groups), spent: once(() => spentOn(groups)) });
   }

@@ -73,3 +73,82 @@ export function valueAt(u: number, limits: Float64Array): number {
   while (k < limits.length && u >= limits[k]!) k++;
   return k;
 }
+
+const UNSURE = 255;
+const BUCKETS = 256;
+
+/**
+ * Table that gives the value of most uniform integers at once: by their top eight bits, or 255 where a threshold lies
+ * among the integers that share these.
+ *
+ * @param limits from `thresholds`, fewer than 255
+ */
+export function bucketsOf(limits: Float64Array): Uint8Array {
+  const out = new Uint8Array(BUCKETS);
+  const wide = 4294967296 / BUCKETS;
+  let from = 0;
+  for (let k = 0; k < limits.length; k++) {
+    // The bucket that the threshold cuts is unsure, unless it begins there.
+    const at = limits[k]! / wide;
+    const cut = Math.floor(at);
+    if (cut > from) out.fill(k, from, cut);
+    if (cut < BUCKETS && cut !== at) out[cut] = UNSURE;
+    from = Math.max(from, Math.ceil(at));
+  }
+  if (from < BUCKETS) out.fill(limits.length, from);
+  return out;
+}
+
+/** Thresholds ready for drawing: the rows one after the other, and their tables from `bucketsOf`. */
+export interface Rows {
+  limits: Float64Array;
+  buckets: Uint8Array;
+  /** Thresholds in a row. */
+  steps: number;
+}
+
+/** Makes rows of chances ready for drawing; each has as many values. */
+export function rowsOf(weights: readonly ArrayLike<number>[]): Rows {
+  const rows = weights.map(thresholds);
+  const steps = rows[0]!.length;
+  const limits = new Float64Array(rows.length * steps);
+  const buckets = new Uint8Array(rows.length * BUCKETS);
+  rows.forEach((row, r) => {
+    limits.set(row, r * steps);
+    buckets.set(bucketsOf(row), r * BUCKETS);
+  });
+  return { limits, buckets, steps };
+}
+
+/**
+ * Turns uniform integers into values by one row of thresholds.
+ *
+ * @param out one value a draw
+ * @param uniform integers, as long as `out`
+ */
+export function fillByRow(out: Uint8Array, uniform: Uint32Array, { buckets, limits }: Rows): void {
+  for (let d = 0; d < out.length; d++) {
+    const k = buckets[uniform[d]! >>> 24]!;
+    out[d] = k === UNSURE ? valueAt(uniform[d]!, limits) : k;
+  }
+}
+
+/**
+ * Turns uniform integers into values, each by the row of its draw.
+ *
+ * @param out one value a draw
+ * @param uniform integers, as long as `out`
+ * @param rowOf row of each draw
+ */
+export function fillByRows(out: Uint8Array, uniform: Uint32Array, rowOf: Uint8Array, rows: Rows): void {
+  const { buckets, limits, steps } = rows;
+  for (let d = 0; d < out.length; d++) {
+    let k = buckets[(rowOf[d]! << 8) | (uniform[d]! >>> 24)]!;
+    if (k === UNSURE) {
+      k = 0;
+      const from = rowOf[d]! * steps;
+      for (let at = from; at < from + steps; at++) if (uniform[d]! >= limits[at]!) k++;
+    }
+    out[d] = k;
+  }
+}

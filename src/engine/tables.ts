@@ -1,6 +1,6 @@
 import type { RevealTable, Rubric, RustinessTable } from '../../shared/index.ts';
 import { type CompiledKind, compileKind } from './compiled-kind.ts';
-import { thresholds } from './streams.ts';
+import { type Rows, rowsOf } from './streams.ts';
 
 /** The rubric's entries by id, with each kind compiled the first time it is asked for. */
 export interface Tables {
@@ -9,20 +9,33 @@ export interface Tables {
   kind(id: string): CompiledKind;
   reveal(id: string | undefined): RevealTable | null;
   rustiness(id: string): RustinessTable;
-  /** Thresholds of a rustiness table's five rows, one after the other; see `thresholds`. */
-  rustinessLimits(id: string): Float64Array;
+  /** A rustiness table's five rows ready for drawing. */
+  rustinessRows(id: string): Rows;
   operation(id: string): Rubric['operations'][number];
   route(id: string): Rubric['routes'][number];
   process(id: string): Rubric['charges']['processes'][number];
 }
 
-/** Indexes a rubric. @throws RangeError when an id is asked for that a checked rubric would have */
+// A rubric is not changed once it is read, so what is made of it serves every score.
+const made = new WeakMap<Rubric, Tables>();
+
+/** Indexes a rubric, once for each. */
 export function tablesOf(rubric: Rubric): Tables {
+  let tables = made.get(rubric);
+  if (!tables) {
+    tables = makeTables(rubric);
+    made.set(rubric, tables);
+  }
+  return tables;
+}
+
+/** @throws RangeError when an id is asked for that a checked rubric would have */
+function makeTables(rubric: Rubric): Tables {
   const kinds = byId(rubric.kinds, 'kind');
   const reveal = byId(rubric.reveal, 'reveal table');
   const rustiness = byId(rubric.rustiness, 'rustiness table');
   const compiled = new Map<string, CompiledKind>();
-  const limits = new Map<string, Float64Array>();
+  const drawn = new Map<string, Rows>();
   return {
     rubric,
     graderOn: rubric.settings.graderOn.value,
@@ -36,11 +49,11 @@ export function tablesOf(rubric: Rubric): Tables {
     },
     reveal: (id) => (id === undefined ? null : reveal(id)),
     rustiness,
-    rustinessLimits: (id) => {
-      let ready = limits.get(id);
+    rustinessRows: (id) => {
+      let ready = drawn.get(id);
       if (!ready) {
-        ready = Float64Array.from(rustiness(id).rows.flatMap((row) => [...thresholds(row)]));
-        limits.set(id, ready);
+        ready = rowsOf(rustiness(id).rows);
+        drawn.set(id, ready);
       }
       return ready;
     },
