@@ -15,6 +15,9 @@ export interface SheetInput {
   rubric: Rubric;
   assessment: Assessment;
   parts: readonly PlannedPart[];
+  /** Kind and planned groups of a component, looked up. */
+  kindOf: (component: Component) => Kind;
+  planned: (component: string) => readonly PlannedPart[];
   /** Components that are always bought new, by id, with the reason. */
   alwaysNew: ReadonlyMap<string, string>;
   /** Possible and seen grades of a check of a component: 0 to 5; null when nothing is known. */
@@ -73,9 +76,7 @@ const NUT_HARDWARE: readonly (string | undefined)[] = ['nut'];
 
 /** Every joint of the assessment, each once, in the order of its components. */
 export function carJoints(input: SheetInput): CarJoint[] {
-  const { rubric, assessment } = input;
-  const kinds = new Map(rubric.kinds.map((kind) => [kind.id, kind]));
-  const kindOf = (component: Component) => kinds.get(component.kind)!;
+  const { assessment, kindOf } = input;
   const fasteners = new Map(
     assessment.components.flatMap((c) => [c.fastens ?? []].flat().map((id) => [id, c] as const)),
   );
@@ -119,7 +120,7 @@ function lockingOf(word: string): Joint['locking'] {
 }
 
 function carJoint(
-  { rubric, alwaysNew, parts }: SheetInput,
+  { rubric, alwaysNew, planned }: SheetInput,
   component: Component,
   kind: Kind,
   stated: Joint,
@@ -135,11 +136,10 @@ function carJoint(
   };
   const isNut =
     (fastenerKind?.fastener?.is === 'nut' || String(joint.class ?? '').startsWith('nut')) && fastener !== null;
-  const isNewItself = fastener !== null && isReplaced(fastener, parts, alwaysNew);
+  const isNewItself = fastener !== null && isReplaced(fastener, planned(fastener.id), alwaysNew);
   const listed = joint.hardware ?? rubric.release.lockings.find((l) => l.id === joint.locking)?.hardware ?? [];
   const sortOf = (id: string) => rubric.hardware.find((h) => h.id === id)?.is;
-  const isBought =
-    isNewItself || (fastener !== null && parts.some((p) => p.component === fastener.id && p.action === 'replace'));
+  const isBought = isNewItself || (fastener !== null && planned(fastener.id).some((part) => part.action === 'replace'));
   const hardware = listed.filter((id) => !(isBought && sortOf(id) === (isNut ? 'nut' : 'bolt')));
   const takesNut = listed.some((id) => NUT_HARDWARE.includes(sortOf(id)));
   const fixing = rubric.release.fixings.find((f) => joint.thread.toLowerCase().includes(f.word)) ?? null;
@@ -176,11 +176,10 @@ function holeOf(joint: Joint, takesNut: boolean, isNut: boolean): ThreadHole | n
 
 function isReplaced(
   component: Component,
-  parts: readonly PlannedPart[],
+  own: readonly PlannedPart[],
   alwaysNew: ReadonlyMap<string, string>,
 ): boolean {
   if (alwaysNew.has(component.id)) return true;
-  const own = parts.filter((part) => part.component === component.id);
   return own.length > 0 && own.every((part) => part.action === 'replace' && part.ifClear === null);
 }
 
@@ -196,10 +195,11 @@ function merged(all: readonly CarJoint[]): CarJoint[] {
     // Two joints that each name the other must not both go.
     if (twin && name(twin.id) !== one.id) nameOf.set(one.id, twin.id);
   }
+  const gone = all.filter(({ id }) => nameOf.has(id));
   return all
     .filter(({ id }) => !nameOf.has(id))
     .map((one) => {
-      const others = all.filter((two) => two !== one && name(two.id) === one.id);
+      const others = gone.filter(({ id }) => name(id) === one.id);
       const before = [one, ...others].flatMap((joint) => joint.before.map(name)).filter((id) => id !== one.id);
       return { ...one, before: [...new Set(before)], aliases: others.map(({ id }) => id) };
     });
@@ -216,9 +216,9 @@ function isNamed({ id, kind, joint, component }: CarJoint, name: string, from: C
 }
 
 /** What becomes of each component that is still on the car. */
-export function fateOf(component: Component, { parts, alwaysNew }: SheetInput): Fate {
+export function fateOf(component: Component, { planned, alwaysNew }: SheetInput): Fate {
   if (alwaysNew.has(component.id)) return { comesOff: true, isScrap: true, why: 'always new' };
-  const own = parts.filter((part) => part.component === component.id);
+  const own = planned(component.id);
   const has = (action: PlannedPart['action']) => own.some((part) => part.action === action);
   const isScrap = own.length > 0 && own.every((part) => part.action === 'replace' && part.ifClear === null);
   const isOpen = own.some((part) => part.ifClear !== null);

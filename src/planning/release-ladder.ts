@@ -22,42 +22,41 @@ export interface LadderCase {
   isScrapPart: boolean;
 }
 
-/** How heat and blows stand in the way at a joint: what is named there, and what is still fitted near it. */
-export function neighboursOf(
-  joint: CarJoint,
-  fitted: readonly CarJoint[],
-  parts: readonly Component[],
-  input: SheetInput,
-): Neighbour[] {
+/** The car at one step: what is still on it. Looked up by component and area, since a whole car has hundreds of joints. */
+export interface Scene {
+  jointsOf: (component: Component) => readonly CarJoint[];
+  /** Parts of an area, and those that sit in a part or that it sits in, whether still on the car or not. */
+  inArea: (area: string | undefined) => readonly Component[];
+  inside: (component: Component) => readonly Component[];
+  isOn: (component: Component) => boolean;
+  isClosed: (joint: CarJoint) => boolean;
+}
+
+/** What stands in the way of heat and blows at a joint: what is named there, and what is still fitted near it. */
+export function neighboursOf(joint: CarJoint, scene: Scene, input: SheetInput): Neighbour[] {
   const { release } = input.rubric;
   const out: Neighbour[] = [];
   const add = (near: Near, level: Neighbour['level'], who: string) => {
     if (!out.some((o) => o.near === near && o.level === level)) out.push({ near, level, who });
   };
-  const kinds = new Map(input.rubric.kinds.map((kind) => [kind.id, kind]));
-  const ofMaterial = (component: Component) =>
-    release.materialNear
-      .filter((row) => row.material === (component.material ?? kinds.get(component.kind)?.material))
-      .map((row) => row.near);
+  const ofMaterial = (component: Component) => {
+    const material = component.material ?? input.kindOf(component).material;
+    return release.materialNear.filter((row) => row.material === material).map((row) => row.near);
+  };
+  const addPart = (other: Component, level: Neighbour['level']) => {
+    for (const near of ofMaterial(other)) add(near, level, other.name);
+    for (const two of scene.jointsOf(other))
+      if (scene.isClosed(two)) for (const near of two.joint.near ?? []) add(near, level, other.name);
+  };
   const self = joint.component;
-  const inside = parts.filter((c) => (c.sitsIn === self.id && !c.takenOut) || c.id === self.sitsIn);
-  const isStated = joint.joint.near !== undefined;
   for (const near of joint.joint.near ?? []) add(near, 'joint', 'at the joint');
   for (const near of ofMaterial(self)) add(near, 'joint', self.name);
   if (joint.joint.into === 'light-alloy') add('light-alloy', 'joint', 'what it is screwed into');
-  for (const other of inside) {
-    for (const near of ofMaterial(other)) add(near, 'joint', other.name);
-    for (const two of fitted)
-      if (two.component === other) for (const near of two.joint.near ?? []) add(near, 'joint', other.name);
-  }
+  for (const other of scene.inside(self)) if (scene.isOn(other)) addPart(other, 'joint');
   // Where nobody has said what lies beside a joint, everything in its corner counts as beside it.
-  const level = isStated ? 'area' : 'joint';
-  for (const other of parts) {
-    if (other === self || other.area === undefined || other.area !== self.area) continue;
-    for (const near of ofMaterial(other)) add(near, level, other.name);
-    for (const two of fitted)
-      if (two.component === other) for (const near of two.joint.near ?? []) add(near, level, other.name);
-  }
+  const level = joint.joint.near === undefined ? 'joint' : 'area';
+  if (self.area !== undefined)
+    for (const other of scene.inArea(self.area)) if (other !== self && scene.isOn(other)) addPart(other, level);
   return out;
 }
 

@@ -1,6 +1,6 @@
 import type { Component, RecordOut, Said, SpillOut, StripOut, StripStep } from '../../shared/index.ts';
-import { type CarJoint, type Fate, fateOf, type SheetInput } from './joints.ts';
-import { neighboursOf, soakFrom } from './release-ladder.ts';
+import { type CarJoint, fateOf, type SheetInput } from './joints.ts';
+import { neighboursOf, type Scene, soakFrom } from './release-ladder.ts';
 import { round, said } from './seizing.ts';
 import { type Strip, stripOf } from './strip-order.ts';
 import { readyOf } from './strip-ready.ts';
@@ -94,44 +94,64 @@ function chargesOf(coming: readonly Component[], { rubric }: SheetInput): Set<st
 
 /** Slackening on the wheels first, then everything in order, each with what is still fitted beside it. */
 function coresOf({ undo }: Strip, joints: readonly CarJoint[], input: SheetInput): StepCore[] {
-  const fates = new Map(input.assessment.components.map((c) => [c.id, fateOf(c, input)]));
-  const left = new Set(joints.filter(({ component }) => component.stage === 'fitted').map(({ id }) => id));
-  const beside = () => {
-    const fitted = joints.filter(({ id }) => left.has(id));
-    return { fitted, parts: input.assessment.components.filter((c) => isStillOn(c, fitted, joints, fates)) };
-  };
+  const { scene, open } = sceneOf(joints, input);
   const cores: StepCore[] = [];
+  for (const one of undo)
+    if (one.joint.joint.onWheels) cores.push(stepOf(one, 'slacken', neighboursOf(one.joint, scene, input), input));
   for (const one of undo) {
-    if (!one.joint.joint.onWheels) continue;
-    const { fitted, parts } = beside();
-    cores.push(stepOf(one, 'slacken', neighboursOf(one.joint, fitted, parts, input), input));
-  }
-  for (const one of undo) {
-    const { fitted, parts } = beside();
-    cores.push(stepOf(one, 'undo', neighboursOf(one.joint, fitted, parts, input), input));
-    left.delete(one.joint.id);
+    cores.push(stepOf(one, 'undo', neighboursOf(one.joint, scene, input), input));
+    open(one.joint);
   }
   return cores;
 }
 
-/** A part is on the car until its last joint is undone; one without joints of its own goes with what it sits in. */
-function isStillOn(
-  component: Component,
-  fitted: readonly CarJoint[],
-  joints: readonly CarJoint[],
-  fates: ReadonlyMap<string, Fate>,
-): boolean {
-  if (component.stage !== 'fitted') return false;
-  const has = (list: readonly CarJoint[]) => list.some((joint) => joint.component === component);
-  return !fates.get(component.id)!.comesOff || !has(joints) || has(fitted);
+/** The car before the first step, and what opens a joint on it. */
+function sceneOf(joints: readonly CarJoint[], input: SheetInput): { scene: Scene; open: (joint: CarJoint) => void } {
+  const { components } = input.assessment;
+  const fitted = joints.filter(({ component }) => component.stage === 'fitted');
+  const closed = new Set(fitted.map(({ id }) => id));
+  const byPart = groupBy(fitted, ({ component }) => component.id);
+  const byArea = groupBy(components, ({ area }) => area ?? '');
+  const sitting = groupBy(components, ({ sitsIn, takenOut }) => (takenOut ? '' : (sitsIn ?? '')));
+  const byId = new Map(components.map((component) => [component.id, component]));
+  const left = new Map([...byPart].map(([id, own]) => [id, own.length]));
+  const jointsOf = (component: Component) => byPart.get(component.id) ?? [];
+  const scene: Scene = {
+    jointsOf,
+    inArea: (area) => (area === undefined ? [] : (byArea.get(area) ?? [])),
+    inside: (component) => [
+      ...(sitting.get(component.id) ?? []),
+      ...(component.sitsIn === undefined ? [] : [byId.get(component.sitsIn)!]),
+    ],
+    // A part is on the car until its last joint is undone; one without joints of its own goes with what it sits in.
+    isOn: (component) =>
+      component.stage === 'fitted' &&
+      (!fateOf(component, input).comesOff || jointsOf(component).length === 0 || left.get(component.id)! > 0),
+    isClosed: ({ id }) => closed.has(id),
+  };
+  const open = ({ id, component }: CarJoint) => {
+    if (closed.delete(id)) left.set(component.id, left.get(component.id)! - 1);
+  };
+  return { scene, open };
+}
+
+function groupBy<T>(all: readonly T[], keyOf: (one: T) => string): Map<string, T[]> {
+  const out = new Map<string, T[]>();
+  for (const one of all) {
+    const list = out.get(keyOf(one));
+    if (list) list.push(one);
+    else out.set(keyOf(one), [one]);
+  }
+  return out;
 }
 
 function numbered(cores: readonly StepCore[], joints: readonly CarJoint[], input: SheetInput): StripStep[] {
   const told = new Set(input.rubric.release.cautions);
   const placed = new Set<string>();
   const ids = new Set(cores.map((core) => core.id));
+  const byId = new Map(joints.map((joint) => [joint.id, joint]));
   return cores.map((core, i): StripStep => {
-    const joint = joints.find(({ id }) => id === core.id)!;
+    const joint = byId.get(core.id)!;
     const isFirst = !placed.has(core.component);
     placed.add(core.component);
     return {

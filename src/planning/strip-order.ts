@@ -82,10 +82,11 @@ function sorted(joints: readonly CarJoint[], assessment: Assessment): CarJoint[]
     kind.stripOrder ?? LATEST,
     places.get(component.id)!,
   ];
+  const at = new Map(joints.map(({ id }, i) => [id, i]));
   const before = (a: CarJoint, b: CarJoint) => {
     const [x, y] = [key(a), key(b)];
     for (const [i, value] of x.entries()) if (value !== y[i]) return value - y[i]!;
-    return joints.indexOf(a) - joints.indexOf(b);
+    return at.get(a.id)! - at.get(b.id)!;
   };
   const left = [...joints].sort(before);
   const here = new Set(left.map((joint) => joint.id));

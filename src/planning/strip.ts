@@ -1,4 +1,14 @@
-import type { Assessment, Batch, PlannedPart, PlanOut, Rubric, ScoreOut } from '../../shared/index.ts';
+import type {
+  Assessment,
+  Batch,
+  PlannedPart,
+  RefitOut,
+  Rubric,
+  ScoreOut,
+  ShoppingOut,
+  StripOut,
+  Ticket,
+} from '../../shared/index.ts';
 import { carJoints, type GradeSpan, type SheetInput } from './joints.ts';
 import { refitOf } from './refit.ts';
 import { shoppingOf } from './shopping.ts';
@@ -17,7 +27,12 @@ export interface SheetsFrom {
 }
 
 /** The four sheets of a plan. */
-export type Sheets = Required<Pick<PlanOut, 'strip' | 'shopping' | 'tickets' | 'refit'>>;
+export interface Sheets {
+  strip: StripOut;
+  shopping: ShoppingOut;
+  tickets: Ticket[];
+  refit: RefitOut;
+}
 
 /**
  * Strip-down sheet, shopping list, workshop tickets and re-fit order of a plan.
@@ -45,14 +60,15 @@ export function sheetsOf(from: SheetsFrom): Sheets {
 export function sheetInput({ rubric, assessment, score, parts, perBase }: SheetsFrom): SheetInput {
   const facts = new Map(score.components.map((c) => [c.id, new Map(c.facts.map((fact) => [fact.check, fact]))]));
   const components = new Map(assessment.components.map((c) => [c.id, c]));
+  const kinds = new Map(rubric.kinds.map((kind) => [kind.id, kind]));
   const gradeOf = (component: string, check: string): GradeSpan | null => {
     const seen = (components.get(component)?.observations ?? []).filter((o) => o.check === check);
     const last = seen.findLast((o) => o.value !== undefined || o.split !== undefined);
     const fact = facts.get(component)?.get(check);
     const values = last?.split?.map((share) => share.value) ?? (last?.value === undefined ? [] : [last.value]);
     const numbers = values.filter((value): value is number => typeof value === 'number');
-    const isGrade = rubric.kinds
-      .find((kind) => kind.id === components.get(component)?.kind)
+    const isGrade = kinds
+      .get(components.get(component)?.kind ?? '')
       ?.checks.some((c) => c.id === check && c.answer.type === 'grade');
     const told = isGrade && numbers.length > 0 ? Math.max(...numbers) : null;
     if (fact && fact.state !== 'unknown' && fact.state !== 'not-applicable') {
@@ -61,10 +77,14 @@ export function sheetInput({ rubric, assessment, score, parts, perBase }: Sheets
     }
     return told === null ? null : { low: told, usual: told, high: told };
   };
+  const groups = new Map<string, PlannedPart[]>();
+  for (const part of parts) groups.set(part.component, [...(groups.get(part.component) ?? []), part]);
   return {
     rubric,
     assessment,
     parts,
+    kindOf: (component) => kinds.get(component.kind)!,
+    planned: (component) => groups.get(component) ?? [],
     alwaysNew: new Map(score.alwaysNew.filter((a) => a.kind !== null).map((a) => [a.component, a.because])),
     gradeOf,
     rustiness: score.rustiness,
