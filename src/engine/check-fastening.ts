@@ -81,7 +81,7 @@ function checkUndoOrder(list: Parts, kinds: Kinds, joints: ReadonlySet<string>, 
       if (own >= 0)
         wanted.forEach((other, k) => {
           if (!joints.has(other))
-            add(`components.${c}.joints.${own}.undoBefore.${k}`, 'a joint of this assessment', other);
+            add(`components.${c}.joints.${own}.undoBefore.${k}`, 'a joint of this assessment', joint.undoBefore![k]);
         });
     }
   });
