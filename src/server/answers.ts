@@ -11,7 +11,16 @@ export const SAFE_HEADERS = {
   'Cross-Origin-Resource-Policy': 'same-origin',
 } as const;
 
-const TAGGED_HEADERS = { ...SAFE_HEADERS, 'Cache-Control': 'private, no-cache' };
+const CACHE_CONTROL = 'private, no-cache';
+
+/** JSON is no document: nothing is loaded from it and it leads nowhere, so that the least policy is the strictest. */
+const JSON_HEADERS = {
+  'Content-Type': 'application/json',
+  'Cache-Control': CACHE_CONTROL,
+  'Content-Security-Policy': "default-src 'none'; frame-ancestors 'none'",
+  'X-Content-Type-Options': 'nosniff',
+  'Cross-Origin-Resource-Policy': 'same-origin',
+} as const;
 
 /** Answers made with their safe headers: adding them afterwards costs the server's fast way of sending. */
 export const withSafeHeaders = new WeakSet<Response>();
@@ -28,14 +37,10 @@ export function jsonResponse(
   etag: string,
   more: Record<string, string>,
 ): Response {
-  const headers: Record<string, string> = { ...TAGGED_HEADERS, ...more };
-  headers.ETag = etag;
-  let answer: Response;
-  if (matches(known, etag)) answer = new Response(null, { status: 304, headers });
-  else {
-    headers['Content-Type'] = 'application/json';
-    answer = new Response(text, { headers });
-  }
+  // A 304 repeats only what RFC 9110, 15.4.5 asks for; the rest is in the copy that the asker has.
+  const answer = matches(known, etag)
+    ? new Response(null, { status: 304, headers: { ETag: etag, 'Cache-Control': CACHE_CONTROL, ...more } })
+    : new Response(text, { headers: { ...JSON_HEADERS, ETag: etag, ...more } });
   withSafeHeaders.add(answer);
   return answer;
 }
