@@ -5,8 +5,8 @@ const Percent = z.number().min(0).max(100);
 /** Corners of a part's outline in order, pixels of the upright photo from its top left corner: `[across, down]`. */
 export const PhotoOutline = z
   .array(z.tuple([z.number(), z.number()]))
-  .min(3)
-  .max(2000);
+  .min(3, 'at least 3 corners')
+  .max(2000, 'at most 2000 corners');
 export type PhotoOutline = z.infer<typeof PhotoOutline>;
 
 /** A tap of a person: what the pixel under the finger is. Pixels of the upright photo. */
