@@ -59,6 +59,14 @@ export const Settings = z.strictObject({
   }),
   /** What it costs, as a multiple of the dearest known price of the kind, to get a part for which no supply is known. */
   noSupplyMultiple: Numbered,
+  /** A part that nobody lists: the least its dearest price is taken for, before the multiple; days and chance of a misfit. */
+  unlistedSupply: z.strictObject({
+    price: ThreePoint,
+    leadDays: ThreePoint,
+    misfit: Probability,
+    because: Text,
+    from: From,
+  }),
   /** Chance that a rule's condition on a property nobody has stated (class, alloy ...) holds. */
   unknownProperty: Numbered,
   /** Correlation between the costs of two parts of one job, for a total's range. */
@@ -330,6 +338,8 @@ export const Growth = z.strictObject({
   limitUm: z.number().positive(),
   /** Crevices and mud traps run faster than open faces: multiply the rate by this range. */
   factor: z.tuple([z.number().min(0.1).max(20), z.number().min(0.1).max(20)]),
+  /** Counts only when this holds or is not known (properties of the component); always when left out. */
+  when: Condition.optional(),
   because: Text,
   from: From,
 });

@@ -37,6 +37,7 @@ export function checkKindRules(placed: Placed<Kind>): Fault[] {
     checkCondition(note.when, kind, `roadworthiness.${i}.when`, say);
   });
   (kind.growth ?? []).forEach((growth, i) => {
+    if (growth.when) checkCondition(growth.when, kind, `growth.${i}.when`, say);
     const unit = kind.checks.find((check) => check.id === growth.check)?.answer;
     if (unit && !growth.lossUm && !(unit.type === 'measure' && (unit.unit === 'mm' || unit.unit === 'um'))) {
       say(`growth.${i}.lossUm`, 'the loss each grade stands for, since the check is not measured in mm', 'nothing');

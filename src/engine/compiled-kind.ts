@@ -41,6 +41,8 @@ export interface CompiledKind {
   alwaysNew: Compiled | true | null;
   mustNotMeet: (Compiled | null)[];
   roadworthiness: Compiled[];
+  /** Conditions of the growths, null where there is none. */
+  growthWhen: (Compiled | null)[];
 }
 
 // Effects are kept in one 32-bit integer; past this the last group takes the rest, which can only bar sooner known as later.
@@ -103,6 +105,7 @@ export function compileKind(kind: Kind): CompiledKind {
       : null,
     mustNotMeet: kind.mustNotMeet.map((harm) => (harm.when ? compile(harm.when, kind, variables) : null)),
     roadworthiness: (kind.roadworthiness ?? []).map((note) => compile(note.when, kind, variables)),
+    growthWhen: (kind.growth ?? []).map((growth) => (growth.when ? compile(growth.when, kind, variables) : null)),
   };
 }
 

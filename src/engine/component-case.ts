@@ -155,9 +155,15 @@ function coverOf(assessment: Assessment, component: Component, check: string): s
   return null;
 }
 
+/** Share of each listed value among the draws in which nothing but a wish for looks bars putting the part back. */
 function shares(compiled: CompiledKind, drawn: Drawn, variable: number): number[] {
+  const bars = compiled.groups.reduce((bits, group, bit) => (group.finish === -1 ? bits | (1 << bit) : bits), 0);
+  const isFree = drawn.effects.map((effect) => (effect & bars) === 0);
+  const free = drawn.counts.reduce((sum, count, k) => sum + (isFree[k] ? count : 0), 0);
   const out = compiled.variables[variable]!.figures.map(() => 0);
-  for (const value of drawn.valuesOf(variable)) out[value]! += 1 / drawn.draws;
+  if (free === 0) return out;
+  const values = drawn.valuesOf(variable);
+  for (let d = 0; d < drawn.draws; d++) if (isFree[drawn.effectOf[d]!]) out[values[d]!]! += 1 / free;
   return out;
 }
 

@@ -14,6 +14,7 @@ import type { Worth } from './looks.ts';
 import type { Group } from './pairs.ts';
 import { compareStandings, type PreparedPart, type Standing, yearsOf } from './prepare.ts';
 import { methodBecause, readFrom } from './reasons.ts';
+import { uncheckedFits } from './refusals.ts';
 import type { Tables } from './tables.ts';
 import { plus } from './three-points.ts';
 import { cents, rangeOf } from './totals.ts';
@@ -68,10 +69,13 @@ export function componentOut(
     options: optionsOut(part, groups, lead, sliders),
     knockOuts: mergeKnockOuts(groups.flatMap(({ prepared }) => knockOutsOf(prepared, tables))),
     looks: [...new Map(worths.map((w) => [w.look.check, w.look] as const)).values()],
-    cautions: [...new Set(cautions)].map((id) => {
-      const caution = tables.rubric.cautions.find((entry) => entry.id === id);
-      return { id, text: caution?.text ?? id, ...readFrom(tables.rubric, caution?.from ?? 'common-practice') };
-    }),
+    cautions: [
+      ...uncheckedIn(lead, tables),
+      ...[...new Set(cautions)].map((id) => {
+        const caution = tables.rubric.cautions.find((entry) => entry.id === id);
+        return { id, text: caution?.text ?? id, ...readFrom(tables.rubric, caution?.from ?? 'common-practice') };
+      }),
+    ],
     facts: factsOut(compiled, groups),
     roadworthiness: (kind.roadworthiness ?? []).flatMap((note, i) =>
       note.book === ruleBook &&
@@ -113,6 +117,16 @@ function routeCautions({ prepared, judged }: Group, tables: Tables): string[] {
   const route = judged.chosen >= 0 ? prepared.c.options[judged.chosen]!.route : null;
   if (!route) return [];
   return tables.route(route).steps.flatMap((step) => ('do' in step ? (tables.operation(step.do).cautions ?? []) : []));
+}
+
+/** What could not be checked of the route that is taken. */
+function uncheckedIn({ prepared, judged }: Group, tables: Tables): ComponentOut['cautions'] {
+  const route = judged.chosen >= 0 ? prepared.c.options[judged.chosen]!.route : null;
+  if (!route) return [];
+  return uncheckedFits(tables.route(route), prepared.component, tables).map(({ rule, ...rest }) => ({
+    id: rule,
+    ...rest,
+  }));
 }
 
 function optionsOut(part: PreparedPart, groups: readonly Group[], lead: Group, sliders: Sliders): OptionOut[] {

@@ -85,6 +85,7 @@ export function conditionsOf(kind: Kind): Condition[] {
   if (kind.alwaysNew && kind.alwaysNew.when !== true) out.push(kind.alwaysNew.when);
   for (const harm of kind.mustNotMeet) if (harm.when) out.push(harm.when);
   for (const note of kind.roadworthiness ?? []) out.push(note.when);
+  for (const growth of kind.growth ?? []) if (growth.when) out.push(growth.when);
   return out;
 }
 

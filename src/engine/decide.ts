@@ -72,6 +72,8 @@ export interface Costing {
   bestAfter: number;
   /** Cheapest refinishing, or Infinity. */
   bestRoute: number;
+  /** Part of the cost of putting it back that stands for replacing it within the horizon. */
+  later: number;
 }
 
 /** Prices every option of a case. @param shared prices of the batch, or of each part alone; as they are when left out */
@@ -97,10 +99,9 @@ export function costingOf(c: Case, sliders: Sliders, shared?: boolean): Costing 
       if (lines[count + i]! < bestAfter) bestAfter = lines[count + i]!;
     } else if (action[i] === REFINISH && cost < bestRoute) bestRoute = cost;
   }
-  if (c.failsLater > 0) {
-    for (let i = 0; i < count; i++) if (action[i] === REUSE) lines[i]! += c.failsLater * bestFull;
-  }
-  return { lines, forms, bestAfter, bestRoute };
+  const later = c.failsLater > 0 ? c.failsLater * bestFull : 0;
+  if (later > 0) for (let i = 0; i < count; i++) if (action[i] === REUSE) lines[i]! += later;
+  return { lines, forms, bestAfter, bestRoute, later };
 }
 
 const REUSE = 0;
@@ -177,7 +178,7 @@ export function leavingsOf(c: Case, finish: number): (0 | 1 | 2)[] {
  * choice from the start (which the cost of replacing says already). That keeps a worse answer from making anything cheaper.
  */
 export function costsAt(courses: Courses, costing: Costing, finish: number): number[] {
-  const { lines, forms, bestAfter, bestRoute } = costing;
+  const { lines, forms, bestAfter, bestRoute, later } = costing;
   const { count, action, reach, firstHold } = forms;
   const costs: number[] = [];
   for (let i = 0; i < count; i++) {
@@ -193,9 +194,9 @@ export function costsAt(courses: Courses, costing: Costing, finish: number): num
     }
     let cost = courses[own]! * clear;
     const late = courses[own + LATE]!;
-    if (late > 0) cost += late * (clear + bestAfter);
+    if (late > 0) cost += late * (action[i] === REUSE ? barredCost(clear, later, bestAfter) : clear + bestAfter);
     const restorable = courses[own + RESTORABLE]!;
-    if (restorable > 0) cost += restorable * (clear + Math.min(bestAfter, bestRoute));
+    if (restorable > 0) cost += restorable * barredCost(clear, later, Math.min(bestAfter, bestRoute));
     for (let line = firstHold[i]!; line < firstHold[i + 1]!; line++) {
       const fails = courses[2 * count + line]!;
       if (fails > 0) cost += fails * Math.max(lines[line]! + bestAfter, clear);
@@ -205,16 +206,25 @@ export function costsAt(courses: Courses, costing: Costing, finish: number): num
   return costs;
 }
 
+/**
+ * Cost of putting a part back that turns out barred: the best that is left instead of a replacement later, not both, and
+ * never less than carrying on would have been.
+ */
+function barredCost(clear: number, later: number, best: number): number {
+  return clear - later + Math.max(later, best);
+}
+
 /** Cost of each option when these effects hold: what was spent, and the best left, when it turns out barred. */
 export function costsIn(c: Case, costing: Costing, effect: number, finish: number): number[] {
-  const { lines, forms, bestAfter, bestRoute } = costing;
+  const { lines, forms, bestAfter, bestRoute, later } = costing;
   const { count, firstHold, holdBits } = forms;
   const left = leftBy(c, effect, finish);
   const barred = effect & c.compiled.refinishBits[finish]!;
   return c.options.map((option, i) => {
     const cost = lines[i]!;
     if (option.action === 'replace' || left === 0) return cost;
-    if (option.action === 'reuse') return cost + (left === 1 ? Math.min(bestAfter, bestRoute) : bestAfter);
+    if (option.action === 'reuse')
+      return barredCost(cost, later, left === 1 ? Math.min(bestAfter, bestRoute) : bestAfter);
     if (left === 1) return cost;
     for (let line = firstHold[i]!; line < firstHold[i + 1]!; line++) {
       if ((barred & holdBits[line - 2 * count]!) !== 0) return Math.max(lines[line]! + bestAfter, cost);

@@ -258,15 +258,19 @@ function suppliesOf(
   if (component.supplies === undefined && compiled.kind.supplies.length > 0) {
     return compiled.kind.supplies.map((supply) => ({ ...supply, price: times(supply.price, perBase) }));
   }
-  const dearest = compiled.kind.supplies.reduce<ThreePoint>((most, supply) => larger(most, supply.price), [20, 40, 80]);
+  const { noSupplyMultiple, unlistedSupply } = tables.rubric.settings;
+  const dearest = compiled.kind.supplies.reduce<ThreePoint>(
+    (most, supply) => larger(most, supply.price),
+    unlistedSupply.price,
+  );
   return [
     {
       id: 'no-supply-known',
       type: 'made',
-      price: times(dearest, tables.rubric.settings.noSupplyMultiple.value * perBase),
-      leadDays: [30, 90, 365],
-      misfit: 0.3,
-      from: tables.rubric.settings.noSupplyMultiple.from,
+      price: times(dearest, noSupplyMultiple.value * perBase),
+      leadDays: unlistedSupply.leadDays,
+      misfit: unlistedSupply.misfit,
+      from: noSupplyMultiple.from,
       isUnknown: true,
     },
   ];

@@ -134,9 +134,29 @@ function harmRefusals(
   });
 }
 
+/** What could not be checked of a route's coats on this thread: no figure is known, so a person tries the nut. */
+export function uncheckedFits(route: Route, component: Component, tables: Tables): Because[] {
+  const { thread } = component.properties ?? {};
+  if (typeof thread !== 'string') return [];
+  const parsed = parseThread(thread);
+  return stepsLeft(route, component).flatMap((step): Because[] => {
+    if (!('do' in step)) return [];
+    const operation = tables.operation(step.do);
+    if (operation.addsUm === undefined || !operation.meets.includes('thickness')) return [];
+    if (parsed && platingFits(parsed, operation.addsUm, 'g', lengthOf(component)).fits !== null) return [];
+    const text = `${operation.name} adds ${operation.addsUm} um to each flank, and what room ${parsed?.designation ?? thread} has was not checked: no figure is known for it. Try one with its nut before the rest go`;
+    return [{ rule: 'method.thread-fit-unchecked', text, source: null, basis: 'own-judgement' }];
+  });
+}
+
+function lengthOf(component: Component): number | undefined {
+  const { lengthMm } = component.properties ?? {};
+  return typeof lengthMm === 'number' ? lengthMm : undefined;
+}
+
 /** What the fastener standards say of heat, hydrogen and plating on this very thread and class. */
 function fastenerRefusals(operation: Operation, later: readonly Operation[], component: Component): Because[] {
-  const { thread, class: propertyClassId, hardnessHV, lengthMm } = component.properties ?? {};
+  const { thread, class: propertyClassId, hardnessHV } = component.properties ?? {};
   const parsed = typeof thread === 'string' ? parseThread(thread) : null;
   const classId = propertyClassId === undefined ? undefined : String(propertyClassId);
   const out: Because[] = [];
@@ -166,7 +186,7 @@ function fastenerRefusals(operation: Operation, later: readonly Operation[], com
     }
   }
   if (parsed && operation.addsUm !== undefined && operation.meets.includes('thickness')) {
-    const fit = platingFits(parsed, operation.addsUm, 'g', typeof lengthMm === 'number' ? lengthMm : undefined);
+    const fit = platingFits(parsed, operation.addsUm, 'g', lengthOf(component));
     if (fit.fits === false) {
       out.push(
         methodBecause(

@@ -9,9 +9,7 @@ const MOST_YEARS = 100;
 /** Years until the limit, worst and best, for one loss. */
 function yearsFor(growth: Growth, lossUm: number, assessment: Assessment): [number, number] {
   if (lossUm >= growth.limitUm) return [0, 0];
-  // Alloy pits far ahead of its published mean rate: it is read at the faster rate of zinc, the careful side.
-  const metal = growth.metal === 'aluminium' ? 'zinc' : growth.metal;
-  const { limitUm, factor } = growth;
+  const { limitUm, factor, metal } = growth;
   const [low, high] = yearsUntil({ lossNowUm: lossUm, limitUm, factor, category: assessment.atmosphere, metal });
   return [Math.min(MOST_YEARS, low), Math.min(MOST_YEARS, high ?? MOST_YEARS)];
 }
@@ -22,12 +20,15 @@ function lossOf(growth: Growth, compiled: CompiledKind, variable: number, value:
 }
 
 /**
- * Years until damage reaches its limit if the part is left as it is, and the chance that it does so within the horizon.
+ * Years until damage reaches its limit if the part is left as it is, and the chance that it does so within the horizon
+ * when it may go back as it is.
  *
- * Between the fast and the slow end the time is taken as log-uniform. Source: ISO 9223 Table 2, ISO 9224; the factor for
- * crevices and mud traps is the rubric's.
+ * Between the fast and the slow end the time is taken as log-uniform. A growth with a condition counts where the
+ * condition holds or is not known. Source: ISO 9223 Table 2, ISO 9224; the factor for crevices and mud traps is the
+ * rubric's.
  *
- * @param shares share of the draws in which each listed value of a variable holds
+ * @param shares share of the draws in which each listed value of a variable holds, of those in which nothing bars putting
+ *   the part back: what bars it today is no failure to come, and is not paid for twice; all 0 when there are none
  */
 export function yearsLeftOf(
   compiled: CompiledKind,
@@ -37,29 +38,20 @@ export function yearsLeftOf(
 ): { years: YearsLeft | null; failsLater: number } {
   let years: YearsLeft | null = null;
   let failsLater = 0;
-  for (const growth of compiled.kind.growth ?? []) {
+  for (const [g, growth] of (compiled.kind.growth ?? []).entries()) {
     const variable = compiled.indexOfCheck.get(growth.check)!;
     const fact = facts.facts[variable]!;
-    if (fact.state === 'not-applicable') continue;
-    const losses = !Number.isNaN(fact.exact) && !growth.lossUm ? [fact.exact * 1000] : null;
+    if (fact.state === 'not-applicable' || compiled.growthWhen[g]?.ask(facts.knowledge) === 0) continue;
+    const rangeOf = (value: number) => yearsFor(growth, lossOf(growth, compiled, variable, value), assessment);
+    const measured =
+      !Number.isNaN(fact.exact) && !growth.lossUm ? yearsFor(growth, fact.exact * 1000, assessment) : null;
     const values = compiled.variables[variable]!.figures.map((_, k) => k);
-    const possible = losses
-      ? losses.map((loss) => yearsFor(growth, loss, assessment))
-      : values
-          .filter((k) => fact.possible & (1 << k))
-          .map((k) => yearsFor(growth, lossOf(growth, compiled, variable, k), assessment));
+    const possible = measured ? [measured] : values.filter((k) => fact.possible & (1 << k)).map(rangeOf);
     const low = Math.min(...possible.map((range) => range[0]));
     const high = Math.max(...possible.map((range) => range[1]));
     if (!years || low < years.low) years = { low, high, because: growth.because, check: growth.check };
-    const chances = losses
-      ? [{ share: 1, range: possible[0]! }]
-      : shares(variable).map((share, k) => ({
-          share,
-          range: yearsFor(growth, lossOf(growth, compiled, variable, k), assessment),
-        }));
-    // A part past its limit today is the knock-outs' and limits' business, not a failure to come.
-    const chance = chances.reduce(
-      (sum, { share, range }) => sum + share * chanceWithin(assessment.horizonYears, range),
+    const chance = shares(variable).reduce(
+      (sum, share, k) => sum + (share > 0 ? share * chanceWithin(assessment.horizonYears, measured ?? rangeOf(k)) : 0),
       0,
     );
     failsLater = Math.max(failsLater, chance);
