@@ -263,7 +263,7 @@ export function derivedValue(derived: Derived, figure: number, properties: Prope
   };
   const value =
     derived.formula === 'thread-left'
-      ? stressAreaLeft(properties.thread, figure)
+      ? stressAreaLeft(properties.thread ?? usualThread(derived), figure)
       : derived.formula === 'wall-lost'
         ? wallLost(size('wallMm'), figure)
         : sectionLeft(derived.shape, size, figure, derived.side ?? 'outside');
@@ -272,6 +272,12 @@ export function derivedValue(derived: Derived, figure: number, properties: Prope
 
 // 2.8 mm left of 4 is 0.49 and not a hair under it.
 const EXACT = 1e9;
+
+/** The thread to reckon with while nobody has gauged it, from the sizes of the rule. */
+function usualThread({ sizes }: Derived): string | undefined {
+  const { diameterMm, pitchMm } = sizes ?? {};
+  return diameterMm === undefined || pitchMm === undefined ? undefined : `M${diameterMm}x${pitchMm}`;
+}
 
 /** Is a property comparison true of this component? Null when the property is not stated. */
 export function propertyTruth(leaf: Extract<Condition, { property: string }>, properties: Properties): boolean | null {
