@@ -155,14 +155,10 @@ function barsOf(rung: RungRule, { joint, neighbours, boltClass, isScrapPart }: L
     limit - rung.heatC < HEAT_DOUBT_K
   )
     out.push(
-      said(
-        rubric,
-        rule,
-        `Class ${boltClass} is lost above ${limit} degC, and this bolt is to be kept`,
-        'iso-898-1 Table 2',
-      ),
+      said(rubric, rule, `Class ${boltClass} that is to be kept: lost above ${limit} degC`, 'iso-898-1 Table 2'),
     );
-  if (rung.needsScrapPart && !isScrapPart) out.push(said(rubric, rule, 'The part is to be kept', rung.from));
+  if (rung.needsScrapPart && !isScrapPart)
+    out.push(said(rubric, rule, `${joint.component.name} is to be kept: this cuts it`, rung.from));
   return out;
 }
 

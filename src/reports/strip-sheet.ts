@@ -128,8 +128,36 @@ function ladderLegend({ steps }: StripOut, paint: Paint): string[] {
       '',
       'Never skip back to a gentler one once metal has moved. In each step: the rungs in order, the one to expect in CAPITALS, barred ones behind x.',
     ),
-    ...fixed.sort((a, b) => a.harshness - b.harshness).flatMap((rung) => fold(`  ${rung.short.padEnd(9)}`, rung.text)),
+    ...fixed
+      .sort((a, b) => a.harshness - b.harshness)
+      .flatMap((rung) => [...fold(`  ${rung.short.padEnd(9)}`, plainText(rung.text)), ...whyNot(rung.id, steps)]),
   ];
+}
+
+// What a step adds to a rung of its own stands at the step.
+const OWN_WORDS = /(?:It is bought new anyway|Only when everything gentler|The nut is lost)/;
+
+function plainText(text: string): string {
+  const at = text.search(OWN_WORDS);
+  return at < 0 ? text : text.slice(0, at).trimEnd();
+}
+
+/** Why a rung is barred somewhere on this sheet: each cause once. */
+function whyNot(id: string, steps: readonly StripStep[]): string[] {
+  const all = steps.flatMap((step) => step.ladder.filter((rung) => rung.id === id).flatMap((rung) => rung.barred));
+  // What lies at the joint itself says more than what is still somewhere in the corner.
+  const isFar = (text: string) => text.includes('still fitted');
+  const texts = [...all.filter(({ text }) => !isFar(text)), ...all.filter(({ text }) => isFar(text))];
+  const whys = new Map<string, string>();
+  for (const { text } of texts) {
+    const [cause, ...why] = text.split(': ');
+    const name = cause!
+      .replace(/ (?:at the joint|\(.*?\).*)$/, '')
+      .replace(/^(?!Hardened|Class).* is to be kept$/, 'A part that is to be kept');
+    if (why.length > 0 && !whys.has(name)) whys.set(name, why.join(': '));
+  }
+  const words = [...whys].map(([name, why]) => `${lowerFirst(name)} (${why})`);
+  return words.length === 0 ? [] : fold(`${' '.repeat(11)}Not with `, words.join('; '), 13);
 }
 
 function stepLines(step: StripStep, plan: PlanOut, paint: Paint): string[] {
@@ -237,12 +265,11 @@ function ladderLines({ ladder, expect }: StripStep): string[] {
   const reasons = new Map<string, string[]>();
   for (const rung of ladder) {
     if (rung.barred.length === 0) continue;
-    const text = rung.barred[0]!.text;
-    const others = rung.barred.length - 1;
-    const more = others > 0 ? ` (and ${others === 1 ? 'one reason' : `${others} reasons`} more)` : '';
-    reasons.set(text + more, [...(reasons.get(text + more) ?? []), rung.short]);
+    const causes = [...new Set(rung.barred.map((reason) => lowerFirst(causeOf(reason.text))))];
+    const text = causes.slice(0, MOST_CAUSES).join('; ') + (causes.length > MOST_CAUSES ? '; and more' : '');
+    reasons.set(text, [...(reasons.get(text) ?? []), rung.short]);
   }
-  for (const [text, names] of reasons) lines.push(...fold(`${' '.repeat(16)}no ${names.join(', ')}: `, `${text}.`, 18));
+  for (const [text, names] of reasons) lines.push(...fold(`${' '.repeat(16)}no ${names.join(', ')}: `, text, 18));
   const own = ladder.filter(
     (rung) => /bought new anyway|goes on the shopping list/.test(rung.text) && rung.barred.length === 0,
   );
@@ -256,6 +283,17 @@ function ladderLines({ ladder, expect }: StripStep): string[] {
     lines.push(...fold(`${' '.repeat(16)}${names.join(', ')}: `, text, 18));
   }
   return lines;
+}
+
+const MOST_CAUSES = 2;
+
+/** What bars a rung, without the why: that stands in the legend. */
+function causeOf(text: string): string {
+  return text.split(': ')[0]!;
+}
+
+function lowerFirst(text: string): string {
+  return /^[A-Z][a-z ]/.test(text) ? text[0]!.toLowerCase() + text.slice(1) : text;
 }
 
 function litresWords({ low, usual, high }: { low: number; usual: number; high: number }): string {
