@@ -1,17 +1,8 @@
 import { meanOf, type PreparedJob } from '../engine/index.ts';
-import { priced, processOf, sharedCharge } from './circumstances.ts';
 import { type Course, coursesOver } from './courses.ts';
-import { type Choice, chargeCost, chooseTogether, type JointProblem, jointCost, type Use } from './joint-choice.ts';
+import { type Choice, chooseTogether, type JointProblem, jointCost, type Use } from './joint-choice.ts';
+import { chargeOf, cheapestOrder, ordersOf, type Shared } from './shared-costs.ts';
 import { chancesOf, coursesOf, touches, type Unit, wayCost } from './units.ts';
-import type { Way } from './ways.ts';
-
-/** What several parts can share. `key` names it: `batch:zinc`, `trip:zinc`, `charge:alignment`, `order:carriage@new`. */
-export interface Shared {
-  key: string;
-  sort: 'batch' | 'trip' | 'charge' | 'order';
-  /** Batch, process, charge with its place, or order. */
-  id: string;
-}
 
 /** A unit whose part comes with another one takes no way of its own. */
 export const COMES_WITH = -1;
@@ -34,7 +25,8 @@ export interface ChosenJob {
 }
 
 /** Builds the problem of the joint choice and solves it. */
-export function decideJob(units: Unit[], job: PreparedJob): ChosenJob {
+export function decideJob(given: readonly Unit[], job: PreparedJob): ChosenJob {
+  const units = given.map((unit) => ({ ...unit }));
   const { finish } = job.sliders;
   const shared: Shared[] = [];
   const indexOf = new Map<string, number>();
@@ -170,47 +162,6 @@ function merged(uses: readonly Use[]): Use[] {
   return [...byCharge.values()];
 }
 
-/** Mean price of what is shared; a batch that goes anyway and a charge that is paid cost nothing more. */
-function chargeOf(sort: Shared['sort'], id: string, job: PreparedJob): { fixed: number; minimum: number } {
-  const { assessment, sliders } = job;
-  const going = new Set(assessment.batchesGoing ?? []);
-  if (sort === 'batch') {
-    const process = processOf(job, id.split('.')[0]!);
-    if (going.has(process.id)) return { fixed: 0, minimum: 0 };
-    return {
-      fixed: meanOf(priced(job, process.setUpPerColour)),
-      minimum: meanOf(priced(job, process.minimum)),
-    };
-  }
-  if (sort === 'trip') {
-    return going.has(id)
-      ? { fixed: 0, minimum: 0 }
-      : { fixed: meanOf(processOf(job, id).handlingHours) * sliders.hourRate, minimum: 0 };
-  }
-  const charge = sharedCharge(job.rubric, id.split('@')[0]!);
-  if ((assessment.chargesPaid ?? []).includes(charge.id)) return { fixed: 0, minimum: 0 };
-  return { fixed: meanOf(priced(job, charge.money)) + meanOf(charge.hours) * sliders.hourRate, minimum: 0 };
-}
-
-/** What is paid once an order of one sort of supply. */
-export function ordersOf(order: string, job: PreparedJob): string[] {
-  return job.rubric.charges.shared.flatMap(({ id, per }) => (per === 'order' ? [`${id}@${order}`] : []));
-}
-
-/** Sort of supply that a failed route falls back on. */
-export function cheapestOrder(ways: readonly Way[]): string {
-  return fallbackOf(ways)?.order ?? 'new';
-}
-
-/** The replacement that costs least once the part is off; undefined when none can be had. */
-export function fallbackOf(ways: readonly Way[]): Way | undefined {
-  const cost = ({ afterRemoval, option }: Way) =>
-    afterRemoval ? meanOf(afterRemoval.price) + option.keepOriginal : Number.POSITIVE_INFINITY;
-  return ways
-    .filter((way) => way.option.action === 'replace' && !way.isRefused)
-    .sort((a, b) => cost(a) - cost(b) || (a.option.id < b.option.id ? -1 : 1))[0];
-}
-
 /** A part may come with the new one it sits in (or runs with), where a supply says so. */
 function addComingWith(
   units: readonly Unit[],
@@ -285,53 +236,4 @@ function keepTies(
     if (changed - cost <= unit.prepared.c.tie * scale) cost = changed;
     else choice[own] = before;
   });
-}
-
-/** What uses each charge under the choice: the two likeliest chances and the quantities together. */
-interface Users {
-  first: { part: number; chance: number };
-  second: number;
-  quantity: number;
-}
-
-const usersOf = new WeakMap<ChosenJob, Users[]>();
-
-function users(chosen: ChosenJob): Users[] {
-  let all = usersOf.get(chosen);
-  if (all) return all;
-  const { problem, choice } = chosen;
-  all = problem.charges.map(() => ({ first: { part: -1, chance: 0 }, second: 0, quantity: 0 }));
-  problem.parts.forEach((part, i) => {
-    for (const { charge, chance, quantity } of part.options[choice[i]!]!.uses) {
-      const own = all![charge]!;
-      own.quantity += quantity;
-      if (chance > own.first.chance) {
-        own.second = own.first.chance;
-        own.first = { part: i, chance };
-      } else own.second = Math.max(own.second, chance);
-    }
-  });
-  usersOf.set(chosen, all);
-  return all;
-}
-
-/** What a unit's option costs within the job and as the only one: its own cost with what is shared. */
-export function costsOfChoice(chosen: ChosenJob, unit: number, option: number): { joint: number; alone: number } {
-  const { problem, parts, choice } = chosen;
-  const { own } = parts[unit]!;
-  const all = users(chosen);
-  const target = problem.parts[own]!.options[option]!;
-  const now = problem.parts[own]!.options[choice[own]!]!;
-  let joint = target.cost;
-  let alone = target.cost;
-  for (const use of target.uses) {
-    const charge = problem.charges[use.charge]!;
-    alone += chargeCost(charge, use.chance, use.quantity);
-    const { first, second, quantity } = all[use.charge]!;
-    const chance = first.part === own ? second : first.chance;
-    const others = quantity - (now.uses.find((other) => other.charge === use.charge)?.quantity ?? 0);
-    const without = chance > 0 ? chargeCost(charge, chance, others) : 0;
-    joint += chargeCost(charge, Math.max(chance, use.chance), others + use.quantity) - without;
-  }
-  return { joint, alone };
 }

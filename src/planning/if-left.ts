@@ -2,9 +2,10 @@ import { type ComponentOut, type IfLeft, type ScoreOut, WHEN_NEEDED, type WhenNe
 import { cents, meanOf, type PreparedJob, stepsLeft } from '../engine/index.ts';
 import { zincLifeYears } from '../standards/index.ts';
 import { madeBy, method, settingsOf } from './circumstances.ts';
-import { type ChosenJob, COMES_WITH, fallbackOf } from './decide-job.ts';
+import { type ChosenJob, COMES_WITH } from './decide-job.ts';
 import { namedPlan } from './names.ts';
 import { lineQuantiles, round } from './quantiles.ts';
+import { fallbackOf } from './shared-costs.ts';
 import type { Simulation } from './simulate.ts';
 import { nameOfNeed, needsOf } from './when-needed.ts';
 

@@ -58,7 +58,7 @@ function list(names: readonly string[]): string {
 }
 
 /** Bare steel rusts within days. */
-function barePartsOf({ chosen, job }: Known): NextAction[] {
+function barePartsOf({ chosen }: Known): NextAction[] {
   const bare = chosen.units.filter((unit, u) => {
     const { component } = unit.part;
     const material = component.material ?? unit.prepared.c.compiled.kind.material;
@@ -71,13 +71,13 @@ function barePartsOf({ chosen, job }: Known): NextAction[] {
       text: `Coat what is stripped to metal: ${list(bare.map(nameOf))}`,
       why: 'Bare steel rusts within days, within hours in damp air; then it is stripped again',
       components: bare.map((unit) => unit.part.component.id),
-      minutes: Math.round(60 * bare.reduce((sum, unit) => sum + workHours(unit, chosen, job), 0)),
+      minutes: Math.round(60 * bare.reduce((sum, unit) => sum + workHours(unit, chosen), 0)),
       because: { rule: 'method.bare-needs-a-coat', source: null, basis: 'common-practice' },
     },
   ];
 }
 
-function workHours(unit: Unit, chosen: ChosenJob, _job: PreparedJob): number {
+function workHours(unit: Unit, chosen: ChosenJob): number {
   const way = chosen.ways[chosen.units.indexOf(unit)]!;
   if (way === COMES_WITH) return 0;
   return unit.ways[way]!.stretches.reduce((sum, stretch) => sum + meanOf(stretch.work), 0);

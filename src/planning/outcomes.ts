@@ -1,8 +1,9 @@
 import type { ThreePoint } from '../../shared/index.ts';
 import { NOTHING, type PreparedJob, plus } from '../engine/index.ts';
 import { endOf, LATE, PASSES, RESTORABLE } from './courses.ts';
-import { type ChosenJob, COMES_WITH, fallbackOf } from './decide-job.ts';
+import { type ChosenJob, COMES_WITH } from './decide-job.ts';
 import { type Figure, figureOf, figureOfAll } from './figure.ts';
+import { fallbackOf } from './shared-costs.ts';
 import { touches, type Unit } from './units.ts';
 import type { Stretch, Visit, Way, WayEvent } from './ways.ts';
 

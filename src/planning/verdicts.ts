@@ -1,7 +1,8 @@
 import type { PlannedPart, PlannedVerdict } from '../../shared/index.ts';
 import { cents, type PreparedJob, rangeOf } from '../engine/index.ts';
+import { costsOfChoice } from './choice-costs.ts';
 import { method } from './circumstances.ts';
-import { type ChosenJob, COMES_WITH, costsOfChoice } from './decide-job.ts';
+import { type ChosenJob, COMES_WITH } from './decide-job.ts';
 import { type Named, namedPlan, namedWay } from './names.ts';
 import { lineQuantiles } from './quantiles.ts';
 import type { Simulation } from './simulate.ts';
@@ -82,8 +83,7 @@ export function partsOf(chosen: ChosenJob, job: PreparedJob): PlannedPart[] {
     const { massKg, areaDm2 } = sizeOf(unit.prepared);
     const way = chosen.ways[u]!;
     const clear = unit.held ? namedWay(unit, way) : null;
-    const going = unit.held || way === COMES_WITH ? way : way;
-    const visits = going === COMES_WITH ? [] : unit.ways[going]!.stretches.flatMap((stretch) => stretch.visits);
+    const visits = way === COMES_WITH ? [] : unit.ways[way]!.stretches.flatMap((stretch) => stretch.visits);
     return {
       component: component.id,
       group: unit.group,
