@@ -394,3 +394,69 @@ describe('the next five', () => {
     expect(actions[0]).toMatchObject({ sort: 'coat', components: ['left'] });
   });
 });
+
+describe('the joint draws', () => {
+  const points = [1, 1, 1] as [number, number, number];
+  const neutral = (given: Rubric): Rubric => {
+    const { planning } = given.settings;
+    const { hours, money } = planning.optimism;
+    return {
+      ...given,
+      settings: {
+        ...given.settings,
+        planning: { ...planning, optimism: { hours: { ...hours, value: points }, money: { ...money, value: points } } },
+      },
+    };
+  };
+
+  // The rubric's correlation between the hours of two parts; standard error of a correlation r: (1 - r^2) / sqrt(n).
+  it('let the hours of two parts rise and fall together as far as the rubric says', () => {
+    const { simulation } = planMade(neutral(rubric), smart([arm('left', 'black'), arm('right', 'black')]), {
+      seed: 2,
+      draws: 5000,
+    });
+    const scores = simulation.lines.slice(0, 2).map((line) => [...line.hours].map((hours) => Math.log(hours)));
+    const correlation = correlationOf(scores[0]!, scores[1]!);
+    const r = rubric.settings.correlation.value;
+    expect(Math.abs(correlation - r)).toBeLessThan((4 * (1 - r * r)) / Math.sqrt(5000) + 0.02);
+  });
+
+  it('put the hours of a workshop into the money, at its rate', () => {
+    const parts = [arm('left', 'black')];
+    const own = planMade(neutral(rubric), smart(parts), OPTIONS);
+    const shop = planMade(neutral(rubric), smart(parts, { rates: { shop: [60, 60, 60], labour: 'shop' } }), OPTIONS);
+    expect(shop.plan.parts[0]!.option).toBe(own.plan.parts[0]!.option);
+    expect(shop.plan.total.hours.p80).toBe(0);
+    for (let d = 0; d < 400; d += 31) {
+      const wanted = own.simulation.money[d]! + 60 * own.simulation.hours[d]!;
+      expect(shop.simulation.money[d]!).toBeCloseTo(wanted, 6);
+    }
+  });
+
+  it('replace a part as often as its open look goes badly, and pay nothing for it otherwise', () => {
+    const unseen = assessmentOf([
+      { id: 'arm', name: 'Arm', kind: 'pressed-steel-arm', area: 'front', stage: 'fitted' },
+    ]);
+    const { plan: made, simulation, chosen } = planMade(rubric, unseen, { seed: 5, draws: 2000 });
+    const [part] = made.parts;
+    expect(part!.ifClear).toMatchObject({ action: 'reuse' });
+    const { held, prepared } = chosen.units[0]!;
+    const fired = [...prepared.drawn.effectOf].map((k) => (prepared.drawn.effects[k]! & held!.bits) !== 0);
+    expect(fired.filter(Boolean).length / 2000).toBeCloseTo(part!.chance, 2);
+    const { money } = simulation.lines[0]!;
+    fired.forEach((bad, d) => {
+      if (bad) expect(money[d]!).toBeGreaterThan(0);
+    });
+    expect(money.filter((value) => value === 0).length).toBeGreaterThan(0);
+  });
+});
+
+function correlationOf(a: readonly number[], b: readonly number[]): number {
+  const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+  const [meanA, meanB] = [mean(a), mean(b)];
+  const sum = (pick: (i: number) => number) => a.reduce((total, _, i) => total + pick(i), 0);
+  return (
+    sum((i) => (a[i]! - meanA) * (b[i]! - meanB)) /
+    Math.sqrt(sum((i) => (a[i]! - meanA) ** 2) * sum((i) => (b[i]! - meanB) ** 2))
+  );
+}
