@@ -25,6 +25,20 @@ function rootAbove(folder: string): string {
   return existsSync(join(folder, 'rubric', 'settings.yaml')) ? folder : rootAbove(dirname(folder));
 }
 
+/** The invented jobs, first the one that is meant when none is named. */
+const DEMOS = [
+  {
+    id: 'corner',
+    name: 'A front corner',
+    about: 'An invented front corner, half stripped, with everything that makes such a job hard',
+  },
+  {
+    id: 'pre-purchase',
+    name: 'Before buying',
+    about: 'An invented car looked at for half an hour before it is bought: much not seen, an offer to make',
+  },
+];
+
 /** Builds once what the doors need from outside. */
 export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
   cli: CliDeps;
@@ -57,12 +71,12 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
     readRubric: readOurRubric,
     readAssessment: async (file, rubric) =>
       measureNamedPhotos(checked(valueRead(await readDocument(file)), rubric, today(), file), file, {
-        pathOf: (photo) => resolve(dirname(file), photo),
+        pathOf: (photo) => besideOrIn(dirname(file), photo),
         openPhotos: photos.openPhotos,
         progress: photos.progress,
         note: err,
       }),
-    demoFile: at('demo-data', 'corner.yaml'),
+    demos: DEMOS.map((demo) => ({ ...demo, file: at('demo-data', `${demo.id}.yaml`) })),
     today,
     version,
     out,
@@ -76,6 +90,13 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
     return wireServing({ at, out, err, setExitCode, version, folders, cli });
   };
   return { cli, photos, serving };
+}
+
+/** A photo lies beside the assessment that names it, or, once exported, in `photos/` beside it. */
+function besideOrIn(folder: string, photo: string): string {
+  const beside = resolve(folder, photo);
+  const exported = resolve(folder, 'photos', photo);
+  return !existsSync(beside) && existsSync(exported) ? exported : beside;
 }
 
 function checked(raw: unknown, rubric: Rubric, today: string, file: string): Assessment {

@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -28,6 +28,10 @@ function scored(name: string, file: string) {
 describe('keepworthy score', () => {
   test('measures a photo that lies beside the assessment and is named in it', () => {
     copyFileSync(join(root, 'demo-data/photos/lower-arm-heavy.jpg'), join(folder, 'arm.jpg'));
+    mkdirSync(join(folder, 'photos'));
+    copyFileSync(join(folder, 'arm.jpg'), join(folder, 'photos', 'exported'));
+    // An exported assessment names its photos without the folder that they lie in.
+    expect(scored('exported.json', 'exported')).toMatchObject({ status: 0, stderr: '' });
     const { status, stdout, stderr } = scored('job.json', 'arm.jpg');
     expect([status, stderr]).toEqual([0, '']);
     const fact = ScoreOut.parse(JSON.parse(stdout)).components[0]!.facts.find((f) => f.check === arm.check)!;
