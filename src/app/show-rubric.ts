@@ -46,3 +46,13 @@ export function sourcesSummary(rubric: Rubric, today: string) {
     entries,
   };
 }
+
+/** How many knock-outs rest on a published source, and how many there are. */
+export function knockOutOrigins(rubric: Rubric): { published: number; total: number } {
+  const rules = sourcedEntries(rubric).filter(({ place }) => /^kinds\.[^.]+\.knockOuts\./.test(place));
+  return { published: rules.filter(({ origin }) => !isBasis(origin)).length, total: rules.length };
+}
+
+function isBasis(origin: string): boolean {
+  return (BASES as readonly string[]).includes(origin);
+}

@@ -29,6 +29,7 @@ import { checkIds } from './check-rubric-ids.ts';
 import { checkReleaseRules } from './check-rubric-release.ts';
 import { checkKindRules } from './check-rubric-rules.ts';
 import { checkTables } from './check-rubric-tables.ts';
+import { checkSentences } from './check-rubric-words.ts';
 
 /** One file of a rubric as parsed, before anything is known of its content. */
 export interface RubricFile {
@@ -92,6 +93,7 @@ export function checkRubric(
   const faults: Fault[] = [];
   const placed = place(files, faults);
   faults.push(...checkIds(placed), ...checkTables(placed), ...checkReleaseRules(placed));
+  faults.push(...checkSentences(placed.kinds));
   for (const kind of placed.kinds) faults.push(...checkKindRules(kind));
   if (faults.length > 0) return { faults };
   const values = <T>(entries: readonly Placed<T>[]) => entries.map((entry) => entry.value!);
