@@ -223,6 +223,8 @@ export const StripOut = z.object({
   alignment: z.array(
     z.object({ component: z.string(), name: z.string(), what: z.string(), found: z.string(), because: z.string() }),
   ),
+  /** Left behind by an earlier hand at parts that are off already; at fitted ones it stands at the step. */
+  earlier: z.array(z.object({ component: z.string(), name: z.string(), joint: z.string(), left: EarlierOut })),
   ready: z.array(ReadyItem),
   /** Before the car moves again, whatever else happens: fluids to put back. */
   beforeItMoves: z.array(z.string()),

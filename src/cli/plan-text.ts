@@ -1,4 +1,5 @@
 import { type Made, type PlanOut, type Quantiles, visible } from '../../shared/index.ts';
+import { sheetSummary } from '../reports/index.ts';
 import { wrap } from './table.ts';
 
 type Paint = (text: string, style: 'bold' | 'dim') => string;
@@ -24,6 +25,7 @@ export function planText(plan: PlanOut, paint: Paint): string[] {
     ...daysText(plan, paint),
     ...leftText(plan, paint),
     ...actualsText(plan, paint),
+    ...sheetSummary(plan, paint),
     ...plan.notes.flatMap((note) => wrap(visible(note))),
     '',
     ...wrap(

@@ -1,7 +1,8 @@
+import type { FoundFastener } from '../../shared/index.ts';
 import { splitPinMm } from '../standards/index.ts';
 import type { CarJoint, SheetInput } from './joints.ts';
 import type { Placed } from './shopping.ts';
-import { spread } from './strip-step.ts';
+import { earlierOf, spread } from './strip-step.ts';
 
 const SEALS: readonly (string | undefined)[] = ['seal', 'boot', 'clip'];
 
@@ -20,7 +21,51 @@ export function hardwareLines(joints: readonly CarJoint[], input: SheetInput): P
     const key = [one.id, one.joint.thread?.designation ?? '', classOf(one), one.joint.joint.hand].join('|');
     lines.set(key, [...(lines.get(key) ?? []), one]);
   }
-  return [...lines.entries()].flatMap(([key, all]) => lineOf(key, all, input));
+  return [...[...lines.entries()].flatMap(([key, all]) => lineOf(key, all, input)), ...foundLines(joints, input)];
+}
+
+/** What cannot go back as it was found; where the set itself is bought, it is on the list already. */
+const NEEDS_NEW: readonly FoundFastener[] = ['sheared', 'missing', 'wrong', 'cross-threaded'];
+
+function foundLines(joints: readonly CarJoint[], input: SheetInput): Placed[] {
+  return joints.flatMap((joint) => {
+    if (
+      joint.isBoltNew ||
+      (joint.fastener && input.planned(joint.fastener.id).some((part) => part.action === 'replace'))
+    )
+      return [];
+    const left = earlierOf(joint, input).filter((one) => NEEDS_NEW.includes(one.found));
+    const count = left.reduce((sum, one) => sum + one.count, 0);
+    if (count === 0) return [];
+    const seller = input.rubric.suppliers.find((s) => s.hardware === true)!;
+    const words = left.map((one) => `${one.count} found ${one.found}`).join(', ');
+    return [
+      {
+        supplier: seller.id,
+        name: seller.name,
+        note: seller.note ?? null,
+        line: {
+          id: `found.${joint.id}`,
+          what: `Fastener for ${joint.joint.name.toLowerCase()}`,
+          sort: 'fastener' as const,
+          amount: count,
+          unit: 'piece' as const,
+          thread: joint.thread?.designation ?? null,
+          class: joint.joint.class ?? null,
+          finish: null,
+          lengthMm: joint.joint.lengthMm ?? null,
+          for: [{ component: joint.component.id, name: joint.component.name, count }],
+          because: `${words} by an earlier hand`,
+          supply: null,
+          note: 'Gauge the hole and match its mate before buying',
+          money: null,
+          leadDays: { low: seller.leadDays[0], usual: seller.leadDays[1], high: seller.leadDays[2] },
+          keepOld: null,
+          isLongLead: false,
+        },
+      },
+    ];
+  });
 }
 
 /** A bolt is asked for by its class, a lock nut by the class that goes with it, a pin or washer by no class. */

@@ -4,7 +4,7 @@ import { neighboursOf, type Scene, soakFrom } from './release-ladder.ts';
 import { round, said } from './seizing.ts';
 import { type Strip, stripOf } from './strip-order.ts';
 import { readyOf } from './strip-ready.ts';
-import { partingOf, RARE, type StepCore, spillsOf, stepOf } from './strip-step.ts';
+import { earlierOf, partingOf, RARE, type StepCore, spillsOf, stepOf } from './strip-step.ts';
 
 /**
  * The sheet for the wall: what to record, what to have ready, every joint in order, what it takes and what breaks it.
@@ -40,6 +40,14 @@ export function stripDown(joints: readonly CarJoint[], input: SheetInput): Strip
           found,
           because: because ?? 'An earlier hand set it; it is set by data, not copied',
         })),
+    ),
+    earlier: off.flatMap((joint) =>
+      earlierOf(joint, input).map((left) => ({
+        component: joint.component.id,
+        name: joint.component.name,
+        joint: joint.id,
+        left,
+      })),
     ),
     ready:
       steps.length === 0

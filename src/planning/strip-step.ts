@@ -153,7 +153,8 @@ function scrappedOf({ hardware, joint, count }: CarJoint, { rubric }: SheetInput
   });
 }
 
-function earlierOf(joint: CarJoint, input: SheetInput): EarlierOut[] {
+/** What an earlier hand left at a joint, and what it costs now. */
+export function earlierOf(joint: CarJoint, input: SheetInput): EarlierOut[] {
   const { rubric, perBase } = input;
   const left = [
     ...(joint.component.foundLeft ?? []).filter((found) => (found.joint ?? 'own') === joint.joint.id),

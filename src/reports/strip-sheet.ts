@@ -38,7 +38,7 @@ export function stripSheet(plan: PlanOut, paint: Paint): string[] {
         ...own.flatMap((step) => stepLines(step, plan, paint)),
       ];
     }),
-    ...endLines(strip, paint),
+    ...endLines(strip, assessment.currency, paint),
   ];
 }
 
@@ -301,10 +301,20 @@ function litresWords({ low, usual, high }: { low: number; usual: number; high: n
   return `${one(usual)} (${one(low)} to ${one(high)})`;
 }
 
-function endLines(strip: StripOut, paint: Paint): string[] {
+function endLines(strip: StripOut, currency: string, paint: Paint): string[] {
   return [
     ...(strip.beforeItMoves.length > 0
       ? [...heading('Before the car moves again', paint), ...strip.beforeItMoves.flatMap((line) => ticked(line))]
+      : []),
+    ...(strip.earlier.length > 0
+      ? [
+          ...heading('Left by an earlier hand, on parts that are off', paint),
+          ...strip.earlier.flatMap(({ name, left }) =>
+            ticked(
+              `${name}: ${left.count} ${left.found}. ${left.text}; ${span(left.hours)} h, ${span(left.money)} ${currency}`,
+            ),
+          ),
+        ]
       : []),
     ...(strip.staysOn.length > 0
       ? [...heading('Stays on', paint), ...strip.staysOn.flatMap((part) => fold('    ', `${part.name}: ${part.why}.`))]

@@ -123,6 +123,7 @@ const strip = StripOut.parse({
   ],
   staysOn: [{ component: 'rack', name: 'Steering rack', why: 'nothing on it is replaced' }],
   alreadyOff: [],
+  earlier: [],
   alignment: [
     {
       component: 'arm-left',
