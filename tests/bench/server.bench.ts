@@ -11,7 +11,7 @@ import { photoFiles } from '../../src/adapters/store/photo-files.ts';
 import { openStore } from '../../src/adapters/store/store.ts';
 import { HERE, smallAssessment } from '../adapters/store/small-assessment.ts';
 import { openTestApp } from '../server/test-app.ts';
-import type { BenchLine } from './photos.bench.ts';
+import type { BenchLine } from './bench-line.ts';
 
 const SECONDS = 3;
 const LIMIT = 0.7;

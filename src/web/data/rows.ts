@@ -1,6 +1,6 @@
 import type { Action, ComponentOut, Firmness, OptionOut, ScoreOut } from '../../../shared/index.ts';
 import type { Readded, Reweighed } from '../../engine/index.ts';
-import { setAside } from '../format.ts';
+import { hundredths, setAside } from '../format.ts';
 import type { Spread } from '../parts/range.tsx';
 import { words } from '../words.ts';
 
@@ -56,8 +56,12 @@ export function rowsOf(score: ScoreOut): Row[] {
   return score.components.map(rowOf);
 }
 
-/** What sliders make of a row: action, cost and order at once; odds and firmness when they have followed. */
-export function rowUnder(before: Row, now: Readded, odds: Reweighed | undefined): Row {
+/**
+ * What sliders make of a row: action and cost at once; odds and firmness when they have followed.
+ *
+ * @param shown the row as it is drawn now; it is given back when nothing in it changes, so that it is not drawn again
+ */
+export function rowUnder(before: Row, now: Readded, odds: Reweighed | undefined, shown: Row = before): Row {
   const { component } = before;
   const { override } = component.verdict;
   // What a person has decided stands under every slider.
@@ -68,17 +72,25 @@ export function rowUnder(before: Row, now: Readded, odds: Reweighed | undefined)
   const share = odds ? odds.odds[action] : before.odds;
   const ownHours = override ? before.ownHours : now.hours.usual;
   const wasAction = action === before.action ? null : before.action;
-  const isSame =
-    wasAction === null &&
-    firmness === before.firmness &&
-    share === before.odds &&
-    ownHours === before.ownHours &&
-    cost?.aside === before.cost?.aside &&
-    cost?.likely === before.cost?.likely &&
-    cost?.low === before.cost?.low;
-  if (isSame) return before;
   const why = wasAction === null || !option ? before.why : words.bench.nowLeast(option.name);
-  return { ...before, action, firmness, odds: share, cost, ownHours, wasAction, why };
+  const row = { ...before, action, firmness, odds: share, cost, ownHours, wasAction, why };
+  return looksLike(row, shown) ? shown : looksLike(row, before) ? before : row;
+}
+
+/** Two rows of one component that are drawn alike: odds are whole hundredths, and a settled verdict shows none. */
+function looksLike(a: Row, b: Row): boolean {
+  return (
+    a.component === b.component &&
+    a.action === b.action &&
+    a.firmness === b.firmness &&
+    a.wasAction === b.wasAction &&
+    a.why === b.why &&
+    a.ownHours === b.ownHours &&
+    a.cost?.aside === b.cost?.aside &&
+    a.cost?.likely === b.cost?.likely &&
+    a.cost?.low === b.cost?.low &&
+    (a.firmness === 'settled' || hundredths(a.odds) === hundredths(b.odds))
+  );
 }
 
 /** The reason in one sentence: a fired knock-out, else the first step of the chain. */

@@ -24,6 +24,8 @@ export interface WhatIf {
   rows: readonly Row[];
   totals: ScoreOut['totals'];
   movedCount: number;
+  /** Settings that rows and odds show at the moment. */
+  shown: { rows: Sliders; odds: Sliders };
   /** The new setting is still being worked out. */
   isUpdating: boolean;
   /** Index that the wanted finish asks. */
@@ -88,7 +90,12 @@ export function useWhatIf(
 
   const shown = isMoved && added?.of === score ? added : null;
   const weighed = shown && odds?.of === score && odds.moved === shown.moved ? odds.to : null;
-  const shownRows = useMemo(() => (shown ? rowsUnder(rows, shown.to.parts, weighed) : rows), [shown, weighed, rows]);
+  const drawn = useRef<readonly Row[]>(rows);
+  const shownRows = useMemo(
+    () => (shown ? rowsUnder(rows, shown.to.parts, weighed, drawn.current) : rows),
+    [shown, weighed, rows],
+  );
+  drawn.current = shownRows;
   return {
     sliders,
     start,
@@ -97,17 +104,27 @@ export function useWhatIf(
     rows: shownRows,
     totals: shown?.to.totals ?? score.totals,
     movedCount: shownRows.filter((row) => row.wasAction !== null).length,
+    shown: {
+      rows: shown ? { ...start, ...shown.moved } : start,
+      odds: weighed && odds ? { ...start, ...odds.moved } : start,
+    },
     isUpdating: isMoved && (shown?.moved !== moved || weighed === null),
     want: rubric ? wantedIndex(rubric, sliders.finish) : null,
   };
 }
 
-function rowsUnder(rows: readonly Row[], parts: Judged['readd']['parts'], odds: Judged['reweigh'] | null): Row[] {
+function rowsUnder(
+  rows: readonly Row[],
+  parts: Judged['readd']['parts'],
+  odds: Judged['reweigh'] | null,
+  drawn: readonly Row[],
+): Row[] {
   const before = new Map(rows.map((row) => [row.component.id, row]));
+  const now = new Map(drawn.map((row) => [row.component.id, row]));
   const weighed = new Map(odds?.map((entry) => [entry.id, entry]));
   return parts.flatMap((part) => {
     const row = before.get(part.id);
-    return row ? [rowUnder(row, part, weighed.get(part.id))] : [];
+    return row ? [rowUnder(row, part, weighed.get(part.id), now.get(part.id))] : [];
   });
 }
 

@@ -48,6 +48,7 @@ function Bench({ score, assessment, rubric, version, isUpdating, answered }: Ful
   const [groupBy, setGroupBy] = useState<GroupBy>('verdict');
   const [isWhatIfOpen, setWhatIfOpen] = useState(false);
   const { rows } = whatIf;
+  const max = useMemo(() => benchScale(rows), [rows]);
   const shown = useMemo(() => rows.filter((row) => isShown(row, filter, search)), [rows, filter, search]);
   const { currency } = assessment;
   const total = spreadOf(whatIf.totals.money);
@@ -132,7 +133,7 @@ function Bench({ score, assessment, rubric, version, isUpdating, answered }: Ful
         assessment={assessment.id}
         currency={currency}
         want={whatIf.want}
-        max={benchScale(rows)}
+        max={max}
         finish={finish}
         search={search}
       />

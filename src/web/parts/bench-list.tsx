@@ -1,3 +1,4 @@
+import { memo } from 'react';
 import type { Action } from '../../../shared/index.ts';
 import type { Row } from '../data/rows.ts';
 import { bare, money } from '../format.ts';
@@ -22,11 +23,23 @@ interface BenchListProps {
 }
 
 /** The sheet of rows under its two engraved rules. */
-export function BenchList({ rows, all, groupBy, assessment, currency, want, max, finish, search }: BenchListProps) {
-  const rank = new Map(all.map((row, i) => [row.component.id, i + 1]));
+export const BenchList = memo(function BenchList({
+  rows,
+  all,
+  groupBy,
+  assessment,
+  currency,
+  want,
+  max,
+  finish,
+  search,
+}: BenchListProps) {
+  // All rows in rank order are counted by the style sheet: then a row that only moves is not drawn again.
+  const isCounted = groupBy === 'verdict' && rows.length === all.length;
+  const rank = isCounted ? null : new Map(all.map((row, i) => [row.component.id, i + 1]));
   const groups = groupRows(rows, groupBy);
   return (
-    <section className="sheet bench" aria-label={words.nav.bench}>
+    <section className={`sheet bench${isCounted ? ' counted' : ''}`} aria-label={words.nav.bench}>
       <div className="row hd">
         <span className="only-desk" />
         <span className="only-desk" />
@@ -59,7 +72,7 @@ export function BenchList({ rows, all, groupBy, assessment, currency, want, max,
             <BenchRow
               key={row.component.id}
               row={row}
-              rank={rank.get(row.component.id) ?? 0}
+              rank={rank?.get(row.component.id) ?? null}
               assessment={assessment}
               currency={currency}
               want={want}
@@ -71,7 +84,7 @@ export function BenchList({ rows, all, groupBy, assessment, currency, want, max,
       <Legend finish={finish} />
     </section>
   );
-}
+});
 
 interface Group {
   key: string;

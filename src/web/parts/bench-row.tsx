@@ -10,7 +10,8 @@ const w = words.bench;
 
 interface BenchRowProps {
   row: Row;
-  rank: number;
+  /** Null where the style sheet counts. */
+  rank: number | null;
   assessment: string;
   currency: string;
   want: number | null;

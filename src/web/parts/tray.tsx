@@ -1,10 +1,11 @@
+import { memo } from 'react';
 import { ACTIONS, type Action } from '../../../shared/index.ts';
 import type { Row } from '../data/rows.ts';
 import { words } from '../words.ts';
 import { Mark } from './mark.tsx';
 
 /** Every mark in rank order: the whole car at a glance. */
-export function Tray({ rows }: { rows: readonly Row[] }) {
+export const Tray = memo(function Tray({ rows }: { rows: readonly Row[] }) {
   const byAction = [...ACTIONS]
     .reverse()
     .map((action) => ({ action, of: rows.filter((row) => row.action === action) }))
@@ -16,7 +17,7 @@ export function Tray({ rows }: { rows: readonly Row[] }) {
       ))}
     </ul>
   );
-}
+});
 
 // More marks than this are a grey band; the count says the rest.
 const MOST = 48;

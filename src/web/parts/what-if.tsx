@@ -1,4 +1,4 @@
-import { useId } from 'react';
+import { useId, useMemo } from 'react';
 import type { Assessment, ScoreOut } from '../../../shared/index.ts';
 import { newId } from '../data/outbox.ts';
 import { queueChange } from '../data/queue-change.ts';
@@ -41,7 +41,13 @@ export function WhatIf({ whatIf, assessment, score, version, isOpen }: WhatIfPro
   };
   const isMoved = Object.keys(start).some((key) => sliders[key as 'own'] !== start[key as 'own']);
   return (
-    <section className={`sheet whatif${isOpen ? ' open' : ''}`} aria-label={w.whatIf}>
+    <section
+      className={`sheet whatif${isOpen ? ' open' : ''}`}
+      aria-label={w.whatIf}
+      aria-busy={whatIf.isUpdating}
+      data-added={whatIf.shown.rows.own}
+      data-weighed={whatIf.shown.odds.own}
+    >
       <h2>{w.whatIf}</h2>
       <Knob
         label={w.shop}
@@ -120,18 +126,16 @@ function Knob({ label, value, start, max, say, onSlide }: KnobProps) {
 function PriceKnob({ whatIf, score, currency }: { whatIf: WhatIfState; score: ScoreOut; currency: string }) {
   const { sliders, set } = whatIf;
   const id = useId();
-  const parts = score.components.flatMap((component) => {
-    const option = optionFor(component, 'replace');
-    return option
-      ? [
-          {
-            id: component.id,
-            name: component.position ? `${component.name}, ${component.position}` : component.name,
-            usual: option.money.usual,
-          },
-        ]
-      : [];
-  });
+  const parts = useMemo(() => partsToBuy(score), [score]);
+  const choices = useMemo(
+    () =>
+      parts.map((part) => (
+        <option key={part.id} value={part.id}>
+          {part.name}
+        </option>
+      )),
+    [parts],
+  );
   const chosen = parts.find((part) => part.id === sliders.price?.component);
   const value = sliders.price?.value ?? 0;
   const max = chosen ? Math.max(10, Math.ceil((chosen.usual * 3) / 10) * 10) : 100;
@@ -152,11 +156,7 @@ function PriceKnob({ whatIf, score, currency }: { whatIf: WhatIfState; score: Sc
         <option value="">
           {w.price} {w.aPart}
         </option>
-        {parts.map((part) => (
-          <option key={part.id} value={part.id}>
-            {part.name}
-          </option>
-        ))}
+        {choices}
       </select>
       <output htmlFor={id}>
         {chosen ? (
@@ -180,4 +180,14 @@ function PriceKnob({ whatIf, score, currency }: { whatIf: WhatIfState; score: Sc
       />
     </div>
   );
+}
+
+/** Parts that can be bought, with what the cheapest of them comes to. */
+function partsToBuy(score: ScoreOut): { id: string; name: string; usual: number }[] {
+  return score.components.flatMap((component) => {
+    const option = optionFor(component, 'replace');
+    if (!option) return [];
+    const name = component.position ? `${component.name}, ${component.position}` : component.name;
+    return [{ id: component.id, name, usual: option.money.usual }];
+  });
 }
