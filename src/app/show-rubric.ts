@@ -26,21 +26,31 @@ export function sourcedEntries(rubric: Rubric): Sourced[] {
   return out;
 }
 
-/** How many entries stand on each source and each basis, and which sources were last checked over two years ago. */
+/**
+ * Every number by source and basis, how many rest on judgement, and which sources were last checked over two years ago.
+ *
+ * @param today ISO date
+ * @returns sources in the rubric's order, then bases, each with its entries; `judged` counts entries without a published source
+ */
 export function sourcesSummary(rubric: Rubric, today: string) {
   const entries = sourcedEntries(rubric);
-  const count = (origin: string) => entries.filter((entry) => entry.origin === origin).length;
+  const byOrigin = new Map<string, Sourced[]>();
+  for (const entry of entries) byOrigin.set(entry.origin, [...(byOrigin.get(entry.origin) ?? []), entry]);
+  const of = (origin: string) => byOrigin.get(origin) ?? [];
   const oldest = `${Number(today.slice(0, 4)) - 2}${today.slice(4)}`;
+  const bases = BASES.map((basis) => ({ basis, count: of(basis).length }));
   return {
     total: entries.length,
-    bases: BASES.map((basis) => ({ basis, count: count(basis) })),
+    judged: bases.reduce((sum, { count }) => sum + count, 0),
+    knockOuts: knockOutOrigins(rubric),
+    bases,
     sources: rubric.sources.map(({ id, title, edition, checkedOn, seen }) => ({
       id,
       title,
       edition: edition ?? null,
       checkedOn,
       seen,
-      count: count(id),
+      count: of(id).length,
       isOld: checkedOn < oldest,
     })),
     entries,

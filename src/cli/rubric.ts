@@ -57,15 +57,45 @@ function showSources(rubric: Rubric, flags: Flags, deps: CliDeps): void {
     deps.out(JSON.stringify(summary, null, 2));
     return;
   }
-  deps.out(`${summary.total} numbers and rules. Without a published source:`);
-  for (const { basis, count } of summary.bases) deps.out(`  ${String(count).padStart(5)}  ${basis}`);
-  deps.out('With one:');
-  for (const source of summary.sources) {
-    for (const line of wrap(
-      `  ${String(source.count).padStart(5)}  ${source.id}: ${source.title}${source.edition ? `, ${source.edition}` : ''} (${source.seen}, checked ${source.checkedOn}${source.isOld ? ', over two years ago' : ''})`,
-    ))
-      deps.out(line);
+  for (const line of sourcesLines(summary)) deps.out(line);
+}
+
+/** The sources page: counts first, then every number under its source or basis. */
+function sourcesLines({
+  total,
+  judged,
+  knockOuts,
+  bases,
+  sources,
+  entries,
+}: ReturnType<typeof sourcesSummary>): string[] {
+  const lines = [
+    `${total} numbers and rules; ${judged} of them rest on judgement, ${total - judged} on a published source`,
+    `${knockOuts.published} of ${knockOuts.total} knock-outs carry a published source`,
+  ];
+  const old = sources.filter((source) => source.isOld).map((source) => source.id);
+  lines.push(
+    old.length === 0
+      ? 'No source was last checked over two years ago'
+      : `Last checked over two years ago: ${old.join(', ')}`,
+  );
+  lines.push('', 'On judgement:', ...bases.map(({ basis, count }) => `  ${String(count).padStart(5)}  ${basis}`));
+  lines.push('', 'On a published source:');
+  for (const source of sources) {
+    const edition = source.edition ? `, ${source.edition}` : '';
+    const age = source.isOld ? ', over two years ago' : '';
+    lines.push(
+      ...wrap(
+        `  ${String(source.count).padStart(5)}  ${source.id}: ${source.title}${edition} (${source.seen}, checked ${source.checkedOn}${age})`,
+      ),
+    );
   }
+  for (const origin of [...sources.map((source) => source.id), ...bases.map((basis) => basis.basis)]) {
+    const own = entries.filter((entry) => entry.origin === origin);
+    if (own.length === 0) continue;
+    lines.push('', origin, ...own.map(({ place, from }) => (from === origin ? `  ${place}` : `  ${place}: ${from}`)));
+  }
+  return lines;
 }
 
 function kindLines(kind: Kind): string[] {
