@@ -57,10 +57,15 @@ export function sourcesSummary(rubric: Rubric, today: string) {
   };
 }
 
-/** How many knock-outs rest on a published source, and how many there are. */
-export function knockOutOrigins(rubric: Rubric): { published: number; total: number } {
+/**
+ * How many knock-outs there are, how many rest on a published source, and in how many of these the figure itself
+ * (a depth, a count, a grade) is said to be own judgement or from memory.
+ */
+export function knockOutOrigins(rubric: Rubric): { published: number; ownFigure: number; total: number } {
   const rules = sourcedEntries(rubric).filter(({ place }) => /^kinds\.[^.]+\.knockOuts\./.test(place));
-  return { published: rules.filter(({ origin }) => !isBasis(origin)).length, total: rules.length };
+  const published = rules.filter(({ origin }) => !isBasis(origin));
+  const ownFigure = published.filter(({ from }) => /own judgement|from memory/.test(from)).length;
+  return { published: published.length, ownFigure, total: rules.length };
 }
 
 function isBasis(origin: string): boolean {

@@ -71,7 +71,7 @@ function sourcesLines({
 }: ReturnType<typeof sourcesSummary>): string[] {
   const lines = [
     `${total} numbers and rules; ${judged} of them rest on judgement, ${total - judged} on a published source`,
-    `${knockOuts.published} of ${knockOuts.total} knock-outs carry a published source`,
+    `${knockOuts.published} of ${knockOuts.total} knock-outs carry a published source; in ${knockOuts.ownFigure} of these the figure is our own`,
   ];
   const old = sources.filter((source) => source.isOld).map((source) => source.id);
   lines.push(

@@ -31,8 +31,13 @@ describe('knockOutOrigins()', () => {
       ...rubric,
       kinds: [{ ...kind!, knockOuts: rules.map((rule) => ({ ...rule, from })) }],
     });
-    expect(knockOutOrigins(one('dvsa-mot 5.3.3'))).toEqual({ published: 1, total: 1 });
-    expect(knockOutOrigins(one('common-practice, as in dvsa-mot 5.3.3'))).toEqual({ published: 0, total: 1 });
+    expect(knockOutOrigins(one('dvsa-mot 5.3.3'))).toEqual({ published: 1, ownFigure: 0, total: 1 });
+    expect(knockOutOrigins(one('common-practice, as in dvsa-mot 5.3.3'))).toEqual({
+      published: 0,
+      ownFigure: 0,
+      total: 1,
+    });
+    expect(knockOutOrigins(one('dvsa-mot 5.3.3; the depth is own judgement')).ownFigure).toBe(1);
     expect(knockOutOrigins(rubric).total).toBe(rubric.kinds.reduce((sum, each) => sum + each.knockOuts.length, 0));
   });
 });
