@@ -145,7 +145,7 @@ function wordsOf({ joint }: CarJoint, { undo, barMm, pushN, pushMostN, breaksNm,
     return `${undo.usual} Nm to undo; the pipe twists long before the nut lets go, so no bar`;
   if (pushMostN === null || mostNm === null) return pull;
   if (pushMostN <= pushN!) {
-    return `${undo.usual} Nm to undo, and ${mostNm} Nm is all that this one stands, rust counted: soak, shock and warmth before force (sound metal breaks at ${breaksNm} Nm)`;
+    return `${undo.usual} Nm to undo, but once its thread has seized this one stands only ${mostNm} Nm, rust counted: soak, shock, to and fro, before force (sound metal breaks at ${breaksNm} Nm)`;
   }
   if (pushMostN > pushN! * BAR_TO_SPARE) return `${pull}. It stands ${mostNm} Nm, so a longer bar does it no harm`;
   return `${pull}; stop at ${kg(pushMostN)} kg (${mostNm} Nm), it breaks at ${breaksNm} Nm when sound`;

@@ -2,7 +2,8 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Component, ShoppingOut } from '../../shared/index.ts';
 import { consumablesOf, packsFor } from '../../src/planning/consumables.ts';
-import { rubric } from '../engine/real.ts';
+import { plan } from '../../src/planning/index.ts';
+import { demo, rubric } from '../engine/real.ts';
 import { bolts, type Decided, input, sheets } from './sheet-fixture.ts';
 
 const NEW: Decided = { action: 'replace', supply: 'new' };
@@ -119,6 +120,49 @@ describe('the shopping list', () => {
     expect(lines(shopping).find((line) => line.for[0]?.component === 'x')?.note).toContain('do not order before it');
     expect(lines(shopping).some((line) => line.for[0]?.component === 'y')).toBe(false);
     expect(shopping.notes.join(' ')).toContain('comes with');
+  });
+});
+
+describe('what an earlier hand left', () => {
+  const missing = [{ found: 'missing' as const, count: 2, date: '2026-11-20' }];
+
+  it('is bought where the set itself is kept, and not twice where it is replaced', () => {
+    const set = bolts('x', { thread: 'M8', class: '8.8' }, { count: 6, foundLeft: missing, stage: 'off' });
+    const kept = sheets([set], { x: { action: 'refinish', route: 'clean-and-oil' } });
+    expect(lines(kept.shopping).find((line) => line.id === 'found.x.own')).toMatchObject({
+      amount: 2,
+      thread: 'M8',
+      class: '8.8',
+    });
+    expect(kept.strip.earlier).toMatchObject([{ component: 'x', left: { found: 'missing', count: 2 } }]);
+    const gone = sheets([set], { x: NEW });
+    expect(lines(gone.shopping).filter((line) => line.sort === 'fastener')).toHaveLength(1);
+  });
+});
+
+describe("the shopping list of the demonstration's plan", () => {
+  const made = plan(rubric, demo(), { seed: 1 });
+
+  it('has every replaced part once, with all its pieces', () => {
+    const pieces = new Map<string, number>();
+    for (const part of made.parts)
+      if (part.action === 'replace' && part.comesWith === null && part.supply !== null)
+        pieces.set(part.component, (pieces.get(part.component) ?? 0) + part.pieces);
+    expect(pieces.size).toBeGreaterThan(5);
+    for (const [id, count] of pieces) {
+      const own = lines(made.shopping!).filter(
+        (line) => line.supply !== null && line.for.some((f) => f.component === id),
+      );
+      expect(
+        own.reduce((sum, line) => sum + line.amount, 0),
+        id,
+      ).toBe(count);
+    }
+  });
+
+  it('has every line of it once', () => {
+    const ids = lines(made.shopping!).map((line) => line.id);
+    expect(new Set(ids).size).toBe(ids.length);
   });
 });
 
