@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { createWriteStream, existsSync } from 'node:fs';
+import { createWriteStream } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
@@ -27,21 +27,6 @@ import { checkAssessment } from './engine/check-assessment.ts';
 import { checkRubric, filesOfRubric } from './engine/check-rubric.ts';
 import { checkActuals } from './planning/index.ts';
 import { createApp } from './server/app.ts';
-
-const DEMOS = [
-  {
-    id: 'corner',
-    file: 'corner.yaml',
-    name: 'A front corner',
-    about: 'An invented front corner, half stripped, with everything that makes such a job hard',
-  },
-  {
-    id: 'pre-purchase',
-    file: 'pre-purchase.yaml',
-    name: 'Before buying',
-    about: 'An invented car looked at in half an hour before it is bought: much not seen, an offer to make',
-  },
-];
 
 /** What the server's wiring shares with that of the command line. */
 interface Common extends Pick<ServeCommandDeps, 'out' | 'err' | 'setExitCode' | 'version'> {
@@ -79,11 +64,11 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
           return read.faults ? { faults: read.faults } : { value: read.value };
         },
         demos: await Promise.all(
-          DEMOS.filter(({ file }) => existsSync(at('demo-data', file))).map(async ({ id, file, name, about }) => ({
+          cli.demos.map(async ({ id, file, name, about }) => ({
             id,
             name,
             about,
-            assessment: await cli.readAssessment(at('demo-data', file), rubric),
+            assessment: await cli.readAssessment(file, rubric),
           })),
         ),
       };

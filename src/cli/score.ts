@@ -5,8 +5,8 @@ import { scoreTable } from './table.ts';
 
 /** What the commands of the command line need from outside. */
 export interface CliDeps extends ScoreDeps {
-  /** Assessment that `demo` scores. */
-  demoFile: string;
+  /** Invented jobs that `demo` scores, the first when none is named. */
+  demos: readonly { id: string; name: string; about: string; file: string }[];
   today: () => string;
   version: string;
   out: (line: string) => void;
@@ -37,9 +37,18 @@ export function scoreCommand(program: Command, deps: CliDeps): void {
       .description('Rank every component of an assessment, say why, and price it')
       .argument('<file>', 'assessment, JSON or YAML'),
   ).action((file: string, flags: ScoreFlags) => run(file, flags, deps));
-  options(program.command('demo').description('Score the invented front corner')).action((flags: ScoreFlags) =>
-    run(deps.demoFile, flags, deps),
-  );
+  const [first] = deps.demos;
+  options(
+    program
+      .command('demo')
+      .description('Score an invented job')
+      .argument('[name]', deps.demos.map(({ id }) => id).join(' or '), first?.id),
+  ).action((name: string, flags: ScoreFlags) => {
+    const demo = deps.demos.find(({ id }) => id === name);
+    if (!demo)
+      throw new UsageError(`There is no demo ${name}: wanted one of ${deps.demos.map(({ id }) => id).join(', ')}`);
+    return run(demo.file, flags, deps);
+  });
 }
 
 async function run(file: string, flags: ScoreFlags, deps: CliDeps): Promise<void> {

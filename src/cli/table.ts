@@ -16,7 +16,9 @@ export function scoreTable(score: ScoreOut, paint: (text: string, style: 'bold' 
     '',
     paint(`${pad('  Verdict', 13)}${pad('Part', 32)}${pad('Index', 10)}${`Cost ${currency}`}`, 'bold'),
   ];
-  for (const component of score.components) lines.push(...rowsOf(component, paint), '');
+  const unseen = score.components.filter(isUnseen);
+  for (const component of score.components) if (!isUnseen(component)) lines.push(...rowsOf(component, paint), '');
+  lines.push(...unseenRows(unseen, currency, paint));
   if (score.alwaysNew.length > 0) {
     lines.push(paint('Always bought new', 'bold'));
     for (const part of score.alwaysNew) {
@@ -36,7 +38,7 @@ export function scoreTable(score: ScoreOut, paint: (text: string, style: 'bold' 
   }
   if (score.looksLeft.length > 0) {
     lines.push(paint('Did not fit in the minutes, and must still be done', 'bold'));
-    for (const look of score.looksLeft) lines.push(...wrap(`  ${lookText(look, score)}`));
+    for (const line of leftTexts(score)) lines.push(...wrap(`  ${line}`));
     lines.push('');
   }
   lines.push(
@@ -63,10 +65,8 @@ export function scoreTable(score: ScoreOut, paint: (text: string, style: 'bold' 
 
 function rowsOf(component: ComponentOut, paint: (text: string, style: 'bold' | 'dim') => string): string[] {
   const { verdict } = component;
-  const chosen = component.options
-    .filter((option) => option.action === verdict.action && option.allowed !== 'no')
-    .sort((a, b) => a.expectedCost - b.expectedCost)[0];
-  const name = component.count > 1 ? `${component.count} x ${visible(component.name)}` : visible(component.name);
+  const chosen = cheapestOf(component, verdict.action);
+  const name = nameOf(component);
   const index = component.index ? `${Math.round(component.index.low)}-${Math.round(component.index.high)}` : '-';
   const first = `${MARKS[verdict.action]}${EDGES[verdict.firmness]}${pad(verdict.action, 11)}${pad(clip(name, 31), 32)}${pad(index, 10)}${chosen ? rangeText(chosen.money) : ''}`;
   const lines = [paint(first, 'bold')];
@@ -77,6 +77,7 @@ function rowsOf(component: ComponentOut, paint: (text: string, style: 'bold' | '
   const reason = verdict.because[0];
   if (reason) lines.push(...wrap(`    ${visible(reason.text)} ${sourceText(reason)}`));
   if (verdict.ifClear) lines.push(`    If that turns out clear: ${verdict.ifClear}`);
+  if (verdict.firmness !== 'settled') lines.push(`    ${oddsText(verdict, component.index)}`);
   if (verdict.holdPoint) lines.push(...wrap(`    Held at: ${verdict.holdPoint}`));
   if (verdict.aloneAction !== verdict.action && !verdict.spare)
     lines.push(`    Alone, with the batch's minimum to pay: ${verdict.aloneAction}`);
@@ -94,6 +95,55 @@ function rowsOf(component: ComponentOut, paint: (text: string, style: 'bold' | '
   return lines;
 }
 
+/** Has nobody looked at any of it? Such parts share their reason, so they stand in a table of their own. */
+function isUnseen({ facts, verdict }: ComponentOut): boolean {
+  return verdict.firmness === 'open' && verdict.override === null && facts.every((fact) => fact.state === 'unknown');
+}
+
+function unseenRows(
+  unseen: readonly ComponentOut[],
+  currency: string,
+  paint: (text: string, style: 'bold' | 'dim') => string,
+): string[] {
+  if (unseen.length === 0) return [];
+  const rows = unseen.map((component) => {
+    const { index, verdict } = component;
+    const likely = index ? `${Math.round(index.likelyLow)}-${Math.round(index.likelyHigh)}` : '-';
+    const replaced = cheapestOf(component, 'replace');
+    return `${MARKS[verdict.action]}? ${pad(clip(nameOf(component), 30), 31)}${pad(likely, 10)}${pad(verdict.ifClear ?? '-', 10)}${pad(`${Math.round(verdict.odds.replace * 100)} in 100`, 11)}${replaced ? rangeText(replaced.money) : ''}`;
+  });
+  return [
+    paint(`Nothing seen of these ${unseen.length} yet: open, not sound`, 'bold'),
+    ...wrap(
+      '  Each counts as replaced until its open rules are looked at. The likely index and the odds come from what other answers say of the car.',
+    ),
+    paint(
+      `   ${pad('Part', 31)}${pad('Likely', 10)}${pad('If clear', 10)}${pad('Replace', 11)}New ${currency}`,
+      'bold',
+    ),
+    ...rows,
+    '',
+  ];
+}
+
+function nameOf({ name, count }: ComponentOut): string {
+  return count > 1 ? `${count} x ${visible(name)}` : visible(name);
+}
+
+function cheapestOf({ options }: ComponentOut, action: ComponentOut['verdict']['action']) {
+  return options
+    .filter((option) => option.action === action && option.allowed !== 'no')
+    .sort((a, b) => a.expectedCost - b.expectedCost)[0];
+}
+
+function oddsText({ odds }: ComponentOut['verdict'], index: ComponentOut['index']): string {
+  const parts = (['reuse', 'refinish', 'replace'] as const)
+    .filter((action) => odds[action] >= 0.005)
+    .map((action) => `${action} ${Math.round(odds[action] * 100)}`);
+  const likely = index ? `. Likely index ${Math.round(index.likelyLow)} to ${Math.round(index.likelyHigh)}` : '';
+  return `Odds in 100: ${parts.join(', ')}${likely}`;
+}
+
 function sourceText(reason: Because): string {
   return `[${reason.rule}; ${reason.source ?? reason.basis}]`;
 }
@@ -102,6 +152,19 @@ function lookText(look: Look, score: ScoreOut): string {
   const part = score.components.find((component) => component.id === look.component);
   const worth = look.compulsory ? 'never left out' : `worth ${Math.round(look.value)} ${score.assessment.currency}`;
   return `${visible(part?.name ?? look.component)}: ${look.ask} ${look.minutes} min, ${worth}`;
+}
+
+/** Looks that were left, like questions together. */
+function leftTexts(score: ScoreOut): string[] {
+  const names = new Map(score.components.map((component) => [component.id, visible(component.name)] as const));
+  const asked = new Map<string, string[]>();
+  for (const { ask, minutes, component } of score.looksLeft) {
+    const key = `${ask} (${minutes} min each)`;
+    asked.set(key, [...(asked.get(key) ?? []), names.get(component) ?? component]);
+  }
+  return [...asked].map(([ask, parts]) =>
+    parts.length === 1 ? `${parts[0]}: ${ask.replace(' each)', ')')}` : `${parts.join(', ')}: ${ask}`,
+  );
 }
 
 /** `12 (8 to 20)`: usual first, then low and high. */

@@ -15,12 +15,18 @@ export interface Worth {
   weight: number;
 }
 
-/** The looks possible now at a component that is not fully known, each with its value. */
+/**
+ * The looks possible now at a component that is not fully known, each with its value.
+ *
+ * @param mateChecks checks that are due because a part it runs against is replaced
+ * @param isSettled no answer changes what is done with it
+ */
 export function looksOf(
   prepared: Prepared,
   sliders: Sliders,
   tables: Tables,
   mateChecks: ReadonlySet<string>,
+  isSettled = false,
 ): Worth[] {
   const { c, facts, component } = prepared;
   const { kind } = c.compiled;
@@ -30,9 +36,9 @@ export function looksOf(
   const hangs = Math.max(...clear) - Math.min(...clear);
   const { states } = prepared.outlook(sliders.finish);
   // What is replaced whatever else is found needs no further look for its own sake.
-  const isCondemned = states.some(({ barring, state }) => state === 'fired' && barring.barsRefinish);
+  const isDecided = isSettled || states.some(({ barring, state }) => state === 'fired' && barring.barsRefinish);
   const open = new Set(
-    isCondemned ? [] : states.flatMap(({ barring, state }) => (state === 'open' ? barring.condition.variables : [])),
+    isDecided ? [] : states.flatMap(({ barring, state }) => (state === 'open' ? barring.condition.variables : [])),
   );
   return kind.checks.flatMap((check, variable): Worth[] => {
     const fact = facts.facts[variable]!;

@@ -50,8 +50,8 @@ export function scoreOf(job: PreparedJob, minutes = Number.POSITIVE_INFINITY, ju
   const worths: Worth[] = [];
   const mates = mateChecks(job.parts, judged);
   const components = job.parts.map((part, i) => {
-    const own = judged[i]!.flatMap(({ prepared }) =>
-      looksOf(prepared, sliders, tables, mates.get(part.component.id) ?? new Set()),
+    const own = judged[i]!.flatMap(({ prepared, judged: { verdict } }) =>
+      looksOf(prepared, sliders, tables, mates.get(part.component.id) ?? new Set(), verdict.firmness === 'settled'),
     );
     const unique = [...new Map(own.map((w) => [w.look.check, w] as const)).values()];
     worths.push(...unique);

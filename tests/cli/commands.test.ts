@@ -36,6 +36,25 @@ describe('keepworthy', () => {
     expect(stdout).not.toContain('\u001b');
   });
 
+  test('demo pre-purchase is a look at a whole car: what nobody saw stands apart, and other answers narrow its index', () => {
+    const { stdout } = keepworthy('demo', 'pre-purchase', '--minutes', '30');
+    expect(stdout).toMatch(/Nothing seen of these \d+ yet: open, not sound/);
+    expect(Math.max(...stdout.split('\n').map((line) => [...line].length))).toBeLessThanOrEqual(80);
+    const score = ScoreOut.parse(JSON.parse(keepworthy('demo', 'pre-purchase', '--json', '--minutes', '30').stdout));
+    expect(score.components.length + score.alwaysNew.length).toBe(60);
+    const unseen = score.components.filter(({ facts }) => facts.every(({ state }) => state === 'unknown'));
+    expect(unseen.length).toBeGreaterThan(40);
+    // Cheap screws may be settled unseen, as replaced; nothing unseen is settled as sound.
+    for (const { verdict } of unseen)
+      expect(`${verdict.firmness} ${verdict.action}`).not.toMatch(/^settled re(use|finish)/);
+    const widths = unseen.flatMap(({ index }) => (index ? [index.likelyHigh - index.likelyLow] : []));
+    // The whole scale is 100; fifteen answers elsewhere say how rusty the car is.
+    expect(widths.sort((a, b) => a - b)[Math.floor(widths.length / 2)]).toBeLessThan(75);
+    const minutes = score.nextLooks.reduce((sum, look) => sum + look.minutes, 0);
+    expect(minutes).toBeLessThanOrEqual(30);
+    expect(keepworthy('demo', 'nowhere').status).toBe(2);
+  });
+
   test('score --json prints one document of the contract', () => {
     const { status, stdout } = keepworthy('score', join(root, 'demo-data/corner.yaml'), '--json', '--seed', '5');
     expect(status).toBe(0);
