@@ -3,7 +3,7 @@ import { cents, meanOf, type PreparedJob, stepsLeft } from '../engine/index.ts';
 import { zincLifeYears } from '../standards/index.ts';
 import { madeBy, method, settingsOf } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH } from './decide-job.ts';
-import { namedPlan } from './names.ts';
+import { namedPlan, nameOfShared } from './names.ts';
 import { lineQuantiles, round } from './quantiles.ts';
 import { fallbackOf } from './shared-costs.ts';
 import type { Simulation } from './simulate.ts';
@@ -15,7 +15,7 @@ export function ifLeftOf(chosen: ChosenJob, simulation: Simulation, score: Score
   return {
     parts: partsOf(chosen, outs),
     zinc: zincOf(chosen, job),
-    order: orderOf(chosen, simulation, needsOf(score, job), outs),
+    order: orderOf(chosen, simulation, needsOf(score, job), outs, job),
     caution:
       'Years are for open faces by ISO 9223 and 9224; crevices, box sections and mud traps are faster. A part past its limit today has no years left.',
   };
@@ -93,6 +93,7 @@ function orderOf(
   simulation: Simulation,
   needs: ReadonlyMap<string, WhenNeeded>,
   outs: ReadonlyMap<string, ComponentOut>,
+  job: PreparedJob,
 ): IfLeft['order'] {
   const likely = simulation.lines.map((line) => ({
     money: lineQuantiles(line.money).p50,
@@ -135,9 +136,15 @@ function orderOf(
       paid.add(i);
       moneySoFar += likely[i]!.money;
       hoursSoFar += likely[i]!.hours;
-      if (likely[i]!.money >= 1) brought.push(line.id.replace('@', ' '));
+      if (likely[i]!.money >= 1) brought.push(nameOfShared(line.id, job));
     });
-    const state = fired ? 'known to be done for' : unit.held ? 'not looked at yet' : null;
+    const state = fired
+      ? named.action === 'replace'
+        ? 'known to be done for'
+        : 'known to need it'
+      : unit.held
+        ? 'not looked at yet'
+        : null;
     const left =
       years <= 0 ? 'may be past its limit' : years < MOST_YEARS ? `${round(years, 1)} years at worst if left` : null;
     const reason = [nameOfNeed(need), ...(need === 'looks' ? [] : [state, fired ? null : left])]

@@ -1,4 +1,5 @@
 import type { Action } from '../../shared/index.ts';
+import type { PreparedJob } from '../engine/index.ts';
 import { type ChosenJob, COMES_WITH } from './decide-job.ts';
 import type { Unit } from './units.ts';
 
@@ -42,4 +43,18 @@ export function ruleOf(unit: Unit, named: Named): { rule: string; from: string }
     return { rule: `supplies.${kind.id}.${named.supply}`, from: supply?.from ?? 'own-judgement' };
   }
   return { rule: named.route === null ? `hours.${kind.id}` : `routes.${named.route}`, from: kind.hoursFrom };
+}
+
+/** What is shared, by name in the middle of a sentence: a batch (`powder.black`), a charge (`wheel-off@front-left`). */
+export function nameOfShared(id: string, job: PreparedJob): string {
+  const plain = id.split(/[.@]/)[0]!;
+  const { shared, processes } = job.rubric.charges;
+  const name =
+    shared.find((charge) => charge.id === plain)?.name ?? processes.find((p) => p.id === plain)?.name ?? plain;
+  return lower(name);
+}
+
+/** A name as it stands in the middle of a sentence. */
+export function lower(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
 }

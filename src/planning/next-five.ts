@@ -2,7 +2,7 @@ import type { Batch, DaysOut, NextAction, NextFive, ScoreOut } from '../../share
 import { cents, meanOf, type PreparedJob, stepsLeft } from '../engine/index.ts';
 import { method, settingsOf } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH } from './decide-job.ts';
-import { namedPlan } from './names.ts';
+import { lower, namedPlan } from './names.ts';
 import { round } from './quantiles.ts';
 import { touches, type Unit } from './units.ts';
 
@@ -258,8 +258,4 @@ function finishOf(chosen: ChosenJob, job: PreparedJob): NextFive['finishOne'] {
         (a.component < b.component ? -1 : 1),
     )
     .slice(0, MOST_FINISH);
-}
-
-function lower(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
 }

@@ -2,7 +2,7 @@ import type { BudgetLine, Driver, Made, Total, TotalOut } from '../../shared/ind
 import { cents, type PreparedJob, readFrom } from '../engine/index.ts';
 import { madeBy, method, priced, processOf, settingsOf, sharedCharge } from './circumstances.ts';
 import type { ChosenJob } from './decide-job.ts';
-import { namedPlan, ruleOf } from './names.ts';
+import { lower, namedPlan, ruleOf } from './names.ts';
 import { lineQuantiles, meanOfDraws, round, shareOfCause, shareOfLine, spreadOf, varianceOf } from './quantiles.ts';
 import type { Line, Simulation } from './simulate.ts';
 
@@ -141,10 +141,6 @@ function isInPair(chosen: ChosenJob, u: number): boolean {
 
 function areaName(job: PreparedJob, id: string): string {
   return job.assessment.areas.find((area) => area.id === id)?.name ?? id;
-}
-
-function lower(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 /** Class of the estimate: by the share of the deciding checks that are known as fact. */

@@ -3,7 +3,7 @@ import { cents, type PreparedJob, rangeOf } from '../engine/index.ts';
 import { costsOfChoice } from './choice-costs.ts';
 import { method } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH } from './decide-job.ts';
-import { type Named, namedPlan, namedWay } from './names.ts';
+import { lower, type Named, namedPlan, namedWay, nameOfShared } from './names.ts';
 import { lineQuantiles } from './quantiles.ts';
 import type { Simulation } from './simulate.ts';
 import type { Unit } from './units.ts';
@@ -11,7 +11,6 @@ import { sizeOf } from './ways.ts';
 
 /** Joint and alone verdict of each unit, in the order of the units. */
 export function verdictsOf(chosen: ChosenJob, simulation: Simulation, job: PreparedJob): PlannedVerdict[] {
-  const { currency } = job.assessment;
   return chosen.units.map((unit, u): PlannedVerdict => {
     const joint = namedPlan(chosen, u);
     const alone = aloneOf(unit);
@@ -27,7 +26,7 @@ export function verdictsOf(chosen: ChosenJob, simulation: Simulation, job: Prepa
       joint: { action: joint.action, option: joint.option, name: joint.name },
       alone: { action: alone.action, option: alone.option, name: alone.name },
       differs,
-      why: differs ? whyDiffers(chosen, u, joint, alone, costs, currency) : null,
+      why: differs ? whyDiffers(chosen, u, joint, alone, costs, job) : null,
       costJoint: cents(costs.joint),
       costAlone: cents(costs.alone),
       money: lineQuantiles(line.money),
@@ -49,8 +48,9 @@ function whyDiffers(
   joint: Named,
   alone: Named,
   costs: { joint: number; alone: number },
-  currency: string,
+  job: PreparedJob,
 ): string {
+  const { currency } = job.assessment;
   const unit = chosen.units[u]!;
   if (chosen.ways[u] === COMES_WITH)
     return `It comes with the new ${chosen.units[chosen.hosts[u]!]!.part.component.name}`;
@@ -58,7 +58,16 @@ function whyDiffers(
   const other = chosen.offered[u]!.indexOf(unit.judged.chosen);
   const money = (value: number) => `${Math.round(value)} ${currency}`;
   const option = chosen.problem.parts[chosen.parts[u]!.own]!.options[chosen.choice[chosen.parts[u]!.own]!]!;
-  const shared = [...new Set(option.uses.map(({ charge }) => chosen.shared[charge]!.id.replace('@', ' ')))].join(', ');
+  const shared = [
+    ...new Set(
+      option.uses.flatMap(({ charge }) => {
+        const { sort, id } = chosen.shared[charge]!;
+        // The trip belongs to its batch.
+        if (sort === 'trip') return [];
+        return [nameOfShared(id, job)];
+      }),
+    ),
+  ].join(', ');
   const together = chosen.problem.together.some((group) => group.includes(chosen.parts[u]!.own));
   if (other >= 0) {
     const rival = costsOfChoice(chosen, u, other).joint;
@@ -68,10 +77,6 @@ function whyDiffers(
     return `${joint.name} adds ${money(costs.joint)} to the job, ${lower(alone.name)} ${money(rival)} with all that it brings along`;
   }
   return `${alone.name} cannot be counted on before the open looks are done`;
-}
-
-function lower(text: string): string {
-  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 /** What the strip-down sheet, the shopping list and the tickets start from. */
