@@ -1,5 +1,6 @@
 import type { Check, Kind, KnockOut, WantedFinish } from '../../shared/index.ts';
 import { STAGES, WANTED_FINISHES } from '../../shared/index.ts';
+import { type RuleSet, ruleSetOf } from './barring-states.ts';
 import { type Compiled, compile, compileValues, type Variable, variablesOf } from './conditions.ts';
 
 /** A rule that bars something: a knock-out, or a check past its limit. */
@@ -32,6 +33,8 @@ export interface CompiledKind {
   variables: Variable[];
   indexOfCheck: ReadonlyMap<string, number>;
   barrings: Barring[];
+  /** The same, laid out for asking all at once. */
+  rules: RuleSet;
   groups: EffectGroup[];
   /** Effect bits that bar reuse (refinishing), by wanted finish. */
   reuseBits: readonly number[];
@@ -94,6 +97,7 @@ export function compileKind(kind: Kind): CompiledKind {
     variables,
     indexOfCheck,
     barrings: withBits,
+    rules: ruleSetOf(withBits),
     groups,
     reuseBits: bits(false),
     refinishBits: bits(true),

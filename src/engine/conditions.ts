@@ -8,6 +8,7 @@ import {
   programOf,
   run,
   STEP,
+  STEP_WIDTH,
   TRUE,
   type Truth,
   truthOfBits,
@@ -20,6 +21,8 @@ export type { Knowledge, Properties, Truth } from './program.ts';
 export interface Compiled {
   ask(knowledge: Knowledge): Truth;
   variables: readonly number[];
+  /** Bits of the values that satisfy it, when it is one comparison of one check that is never measured; else -1. */
+  values: number;
 }
 
 /** One variable of a kind: a check, or a property that a rule reads. */
@@ -109,19 +112,21 @@ function propertyVariable(leaf: Extract<Condition, { property: string }>): strin
  * @throws RangeError when it names a check, a derived fact or a choice that the kind does not have
  */
 export function compile(condition: Condition, kind: Kind, variables: readonly Variable[]): Compiled {
-  const writing: Writing = { steps: [], bounds: [], derived: [], variables: new Set() };
+  const writing: Writing = { hasFigures: false, steps: [], bounds: [], derived: [], variables: new Set() };
   write(condition, kind, variables, writing);
   return compiledOf(writing);
 }
 
 /** A rule that fires when a check's listed value is one of some, or its measured figure lies within bounds. */
 export function compileValues(variable: number, values: number, bounds: Bounds): Compiled {
-  const writing: Writing = { steps: [], bounds: [], derived: [], variables: new Set() };
-  writeCheck(variable, values, bounds, writing);
+  const writing: Writing = { hasFigures: false, steps: [], bounds: [], derived: [], variables: new Set() };
+  writeCheck(variable, values, bounds, Object.keys(bounds).length > 0, writing);
   return compiledOf(writing);
 }
 
 interface Writing {
+  /** Some check that it reads is measured, or some fact derived. */
+  hasFigures: boolean;
   steps: number[];
   bounds: number[];
   derived: DerivedLeaf[];
@@ -140,6 +145,7 @@ function compiledOf(writing: Writing): Compiled {
   return {
     variables: [...writing.variables].sort((a, b) => a - b),
     ask: (knowledge) => run(program, knowledge),
+    values: writing.steps.length === STEP_WIDTH && !writing.hasFigures ? writing.steps[2]! : -1,
   };
 }
 
@@ -154,13 +160,14 @@ function write(condition: Condition, kind: Kind, variables: readonly Variable[],
   } else if ('property' in condition) {
     const id = propertyVariable(condition);
     const index = variables.findIndex((variable) => variable.id === id);
-    writeCheck(index, 0b10, {}, writing);
+    writeCheck(index, 0b10, {}, false, writing);
   } else if ('derived' in condition) {
     const derived = kind.derived?.find((entry) => entry.id === condition.derived);
     if (!derived)
       throw new RangeError(`Cannot compile a condition: no derived fact ${condition.derived} in ${kind.id}`);
     const index = variables.findIndex((variable) => variable.check?.id === derived.check);
     writing.variables.add(index);
+    writing.hasFigures = true;
     writing.steps.push(STEP.derived, index, writing.derived.length, 0);
     writing.derived.push(derivedLeaf(condition, derived, variables[index]!));
   } else {
@@ -168,11 +175,12 @@ function write(condition: Condition, kind: Kind, variables: readonly Variable[],
     const variable = variables[index];
     if (!variable?.check)
       throw new RangeError(`Cannot compile a condition: wanted a check of the kind, found ${condition.check}`);
-    writeCheck(index, wantedValues(condition, variable), condition, writing);
+    writeCheck(index, wantedValues(condition, variable), condition, variable.check.answer.type === 'measure', writing);
   }
 }
 
-function writeCheck(index: number, wanted: number, bounds: Bounds, writing: Writing): void {
+function writeCheck(index: number, wanted: number, bounds: Bounds, isMeasured: boolean, writing: Writing): void {
+  if (isMeasured) writing.hasFigures = true;
   writing.variables.add(index);
   writing.steps.push(STEP.check, index, wanted, writing.bounds.length);
   const { atLeast, above, atMost, below } = bounds;
@@ -256,18 +264,19 @@ function derivedLeaf(leaf: Extract<Condition, { derived: string }>, derived: Der
  * @returns fraction 0 to 1, or null when a size that the formula needs is not known
  */
 export function derivedValue(derived: Derived, figure: number, properties: Properties): number | null {
-  const size = (name: string): number | null => {
-    const own = properties[name];
-    if (typeof own === 'number') return own;
-    return derived.sizes?.[name] ?? null;
-  };
-  const value =
-    derived.formula === 'thread-left'
-      ? stressAreaLeft(properties.thread ?? usualThread(derived), figure)
-      : derived.formula === 'wall-lost'
-        ? wallLost(size('wallMm'), figure)
-        : sectionLeft(derived.shape, size, figure, derived.side ?? 'outside');
+  const value = fractionOf(derived, figure, properties);
   return value === null ? null : Math.round(value * EXACT) / EXACT;
+}
+
+function fractionOf(derived: Derived, figure: number, properties: Properties): number | null {
+  if (derived.formula === 'thread-left') return stressAreaLeft(properties.thread ?? usualThread(derived), figure);
+  if (derived.formula === 'wall-lost') return wallLost(sizeOf(derived, properties, 'wallMm'), figure);
+  return sectionLeft(derived.shape, (name) => sizeOf(derived, properties, name), figure, derived.side ?? 'outside');
+}
+
+function sizeOf(derived: Derived, properties: Properties, name: string): number | null {
+  const own = properties[name];
+  return typeof own === 'number' ? own : (derived.sizes?.[name] ?? null);
 }
 
 // 2.8 mm left of 4 is 0.49 and not a hair under it.

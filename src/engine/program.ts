@@ -33,7 +33,8 @@ export interface Program {
 }
 
 export const STEP = { check: 0, derived: 1, all: 2, any: 3, not: 4 } as const;
-const WIDTH = 4;
+/** Numbers a step. */
+export const STEP_WIDTH = 4;
 
 // One stack serves every condition: asking one never asks another.
 let stack = new Uint8Array(64);
@@ -45,14 +46,14 @@ export function programOf(
   derived: readonly DerivedLeaf[],
 ): Program {
   // Each step leaves one result at most.
-  if (steps.length / WIDTH > stack.length) stack = new Uint8Array(steps.length);
+  if (steps.length / STEP_WIDTH > stack.length) stack = new Uint8Array(steps.length);
   return { steps: Int32Array.from(steps), bounds: Float64Array.from(bounds), derived };
 }
 
 /** Asks a condition of what is known. */
 export function run({ steps, bounds, derived }: Program, { possible, exact, properties }: Knowledge): Truth {
   let top = 0;
-  for (let at = 0; at < steps.length; at += WIDTH) {
+  for (let at = 0; at < steps.length; at += STEP_WIDTH) {
     const variable = steps[at + 1]!;
     switch (steps[at]) {
       case STEP.check: {

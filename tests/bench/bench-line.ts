@@ -19,21 +19,20 @@ export function median(values: readonly number[]): number {
 }
 
 /**
- * How many times longer one way takes than another. The two take turns, so that a busy machine slows both; the first
- * turns only warm up.
+ * How many times longer one way takes than another. The two take turns, and the least time of each counts: whatever else
+ * the machine does only ever adds to a time. The first turns only warm up.
  *
- * @returns middle of the ratios, and the middle time of the first, ms
+ * @returns ratio of the least times, and the least time of the first, ms
  */
 export function ratioOf(ours: () => void, other: () => void, turns: number): { ratio: number; ms: number } {
-  const ratios: number[] = [];
-  const times: number[] = [];
+  let [a, b] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
   for (let turn = 0; turn < turns + 3; turn++) {
-    const [a, b] = [timeOf(ours), timeOf(other)];
+    const [mine, theirs] = [timeOf(ours), timeOf(other)];
     if (turn < 3) continue;
-    ratios.push(a / b);
-    times.push(a);
+    a = Math.min(a, mine);
+    b = Math.min(b, theirs);
   }
-  return { ratio: median(ratios), ms: median(times) };
+  return { ratio: a / b, ms: a };
 }
 
 /** Time that a call takes, ms. */

@@ -14,7 +14,7 @@ import {
 } from '../../shared/index.ts';
 import { parseDocumentText, valueRead } from '../../src/adapters/files/read-document.ts';
 import { readRubric } from '../../src/adapters/files/read-rubric.ts';
-import { stateOf } from '../../src/engine/barring-states.ts';
+import { ruleSetOf, statesOf } from '../../src/engine/barring-states.ts';
 import { checkAssessment } from '../../src/engine/check-assessment.ts';
 import { columnsOf } from '../../src/engine/columns.ts';
 import { evidenceOf, type Prepared } from '../../src/engine/component-case.ts';
@@ -87,14 +87,17 @@ async function knockOuts(rubric: Rubric): Promise<BenchLine> {
     const component = answered(compiled.kind.checks, KINDS[n % KINDS.length]!, random);
     return { compiled, component, plain: plainOf(component, compiled.kind.checks) };
   });
+  const sets = new Map(
+    KINDS.map((id) => [id as string, ruleSetOf(tables.kind(id).barrings.filter(({ knockOut }) => knockOut !== null))]),
+  );
   const known = parts.map(({ compiled, component }) => {
     const facts = factsOf(component, component.observations!, compiled, tables, 'mm');
-    return { rules: compiled.barrings.filter(({ knockOut }) => knockOut !== null), facts };
+    return { rules: sets.get(component.kind)!, facts };
   });
-  const ours = () => known.map(({ rules, facts }) => rules.map((rule) => stateOf(rule, facts)));
+  const ours = () => known.map(({ rules, facts }) => statesOf(rules, facts));
   const byHand = () => parts.map(({ plain }) => handWritten(plain));
   if (JSON.stringify(ours()) !== JSON.stringify(byHand())) throw new Error('The rules written by hand do not agree');
-  const { ratio, ms } = ratioOf(ours, byHand, 25);
+  const { ratio, ms } = ratioOf(ours, byHand, 60);
   const other = await generalEngine(rubric, parts);
   return atMost(
     'knock-outs of 10,000 components, times the same rules written by hand',
@@ -235,7 +238,7 @@ function oddsAndLooks(rubric: Rubric, demo: Assessment): BenchLine[] {
   const bare = () => {
     for (const name of names) fillStream(numbers, options.seed, name);
   };
-  const { ratio } = ratioOf(ours, bare, 40);
+  const { ratio } = ratioOf(ours, bare, 120);
   return [
     atMost(
       'draws, odds and looks of 60 components over 2,000 draws, times the bare random numbers',
@@ -251,18 +254,20 @@ function slider(rubric: Rubric, demo: Assessment): BenchLine[] {
   const first = job.parts[0]!.component.id;
   const setting = (k: number) => ({ own: 5 + k / 10, priceFactors: new Map([[first, 1 + k / 100]]) });
   for (let k = 0; k < 300; k++) readd(job, setting(k));
-  const again = Array.from({ length: 100 }, (_, k) => timeOf(() => readd(job, setting(k))));
-  const odds = Array.from({ length: 9 }, (_, k) => timeOf(() => reweigh(job, setting(k))));
+  const again = Array.from({ length: 300 }, (_, k) => timeOf(() => readd(job, setting(k))));
+  const odds = Array.from({ length: 15 }, (_, k) => timeOf(() => reweigh(job, setting(k))));
   const scored = timeOf(() => score(rubric, job.assessment, { seed: 1 }));
   const per500 = 500 / job.parts.length;
+  // The least time, as in the ratios; the middle one says how busy the machine is.
+  const least = (times: readonly number[]) => Math.min(...times) * per500;
   return [
     atMost(
       'adding up 500 components again for a slider, ms',
-      median(again) * per500,
+      least(again),
       2,
-      `judging all anew: ${(scored / median(again)).toFixed(0)} times`,
+      `middle ${(median(again) * per500).toFixed(1)}; judging all anew: ${(scored / median(again)).toFixed(0)} times`,
     ),
-    atMost('odds of 500 components for a slider, ms', median(odds) * per500, 200),
+    atMost('odds of 500 components for a slider, ms', least(odds), 200, `middle ${(median(odds) * per500).toFixed(0)}`),
   ];
 }
 
