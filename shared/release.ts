@@ -88,6 +88,8 @@ export const RungRule = z.strictObject({
   toMm: z.number().positive().optional(),
   /** It destroys the fastener (or its nut), so it is for one that is bought new anyway, or the last thing to do. */
   destroys: z.enum(['nothing', 'nut', 'fastener']),
+  /** Quick and clean: come to it early where what it destroys is bought new anyway. */
+  quick: z.boolean().optional(),
   /** Only where the part itself is scrap: a pipe that is cut through. */
   needsScrapPart: z.boolean().optional(),
   /** Barred where one of these lies at the joint, in what sits in it or what it sits in. */

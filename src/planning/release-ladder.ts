@@ -171,13 +171,16 @@ function isSoft(boltClass: string | null, { joint }: CarJoint, { rubric }: Sheet
 }
 
 function textOf(rung: RungRule, { joint }: LadderCase): string {
-  if (rung.destroys === 'fastener' && !joint.isBoltNew && !rung.needsScrapPart)
-    return `${rung.text} Only when everything gentler has failed: it was to be kept, so it goes on the shopping list.`;
-  if (rung.destroys === 'fastener' && joint.isBoltNew)
-    return `${rung.text} It is bought new anyway: do not lose an hour before you come to this.`;
-  if (rung.destroys === 'nut' && !joint.isNutNew && !joint.isBoltNew)
-    return `${rung.text} The nut is lost with it and goes on the shopping list.`;
-  return rung.text;
+  if (rung.destroys === 'nothing' || rung.needsScrapPart) return rung.text;
+  const isNut = rung.destroys === 'nut';
+  const isNew = joint.isBoltNew || (isNut && joint.isNutNew);
+  if (isNew)
+    return rung.quick
+      ? `${rung.text} It is bought new anyway: do not lose an hour before you come to this.`
+      : rung.text;
+  return isNut
+    ? `${rung.text} The nut is lost with it and goes on the shopping list.`
+    : `${rung.text} Only when everything gentler has failed: it was to be kept, so it goes on the shopping list.`;
 }
 
 const NEAR_WORDS: Readonly<Record<Near, string>> = {
