@@ -1,7 +1,7 @@
 import type { Batch, BatchPart, SharedChargeOut, ThreePoint } from '../../shared/index.ts';
 import { cents, larger, type PreparedJob, plus, rangeOf } from '../engine/index.ts';
 import { colourOf, metalOf } from './batch-id.ts';
-import { madeBy, priced, processOf, sharedCharge } from './circumstances.ts';
+import { madeBy, paidCharges, priced, processOf, sharedCharge } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH } from './decide-job.ts';
 import { chancesOf, coursesOf, type Unit } from './units.ts';
 import { sizeOf, type Visit } from './ways.ts';
@@ -146,7 +146,7 @@ function joinersOf(
 
 /** What is paid once, with what it covers. */
 export function sharedChargesOf(chosen: ChosenJob, job: PreparedJob): SharedChargeOut[] {
-  const paid = new Set(job.assessment.chargesPaid ?? []);
+  const paid = paidCharges(job);
   const covers = new Map<string, Set<string>>();
   chosen.units.forEach((unit, u) => {
     const { own, fired } = chosen.parts[u]!;

@@ -29,3 +29,10 @@ export function sharedCharge(rubric: Rubric, id: string): SharedCharge {
   if (!charge) throw new RangeError(`Cannot find a shared charge: wanted an id of charges.yaml, found ${id}`);
   return charge;
 }
+
+/** Shared charges that cost nothing more: named as paid or not needed, or with an entry of what was really spent on them. */
+export function paidCharges({ assessment, rubric }: PreparedJob): ReadonlySet<string> {
+  const ids = new Set(rubric.charges.shared.map(({ id }) => id));
+  const spent = assessment.components.flatMap(({ actuals = [] }) => actuals.map(({ on }) => on));
+  return new Set([...(assessment.chargesPaid ?? []), ...spent.filter((on) => ids.has(on))]);
+}

@@ -1,6 +1,6 @@
 import type { ThreePoint } from '../../shared/index.ts';
 import { type PreparedJob, plus } from '../engine/index.ts';
-import { priced, processOf, sharedCharge } from './circumstances.ts';
+import { paidCharges, priced, processOf, sharedCharge } from './circumstances.ts';
 import type { Dice } from './dice.ts';
 import { type DrawnParts, type Needed, neededOf } from './draw-parts.ts';
 import { at, figureOf } from './figure.ts';
@@ -94,7 +94,7 @@ function drawBatches(drawn: DrawnParts, job: PreparedJob, dice: Dice, add: Add):
 /** Charges that are not paid already; half of their hours fall to stripping, half to fitting. */
 function drawCharges(drawn: DrawnParts, job: PreparedJob, dice: Dice, add: Add): void {
   const { draws, moneyFactor, hoursFactor, jobScores, together, apart } = dice;
-  const paid = new Set(job.assessment.chargesPaid ?? []);
+  const paid = paidCharges(job);
   if (job.alwaysNew.length > 0)
     for (const id of ordersOf('new', job)) neededOf(drawn.charges, id, draws).reached.fill(1);
   for (const id of [...drawn.charges.keys()].sort()) {

@@ -1,5 +1,5 @@
 import { meanOf, type PreparedJob } from '../engine/index.ts';
-import { priced, processOf, sharedCharge } from './circumstances.ts';
+import { paidCharges, priced, processOf, sharedCharge } from './circumstances.ts';
 import type { Way } from './ways.ts';
 
 /** What several parts can share. `key` names it: `batch:zinc`, `trip:zinc`, `charge:alignment`, `order:carriage@new`. */
@@ -28,7 +28,7 @@ export function chargeOf(sort: Shared['sort'], id: string, job: PreparedJob): { 
       : { fixed: meanOf(processOf(job, id).handlingHours) * sliders.hourRate, minimum: 0 };
   }
   const charge = sharedCharge(job.rubric, id.split('@')[0]!);
-  if ((assessment.chargesPaid ?? []).includes(charge.id)) return { fixed: 0, minimum: 0 };
+  if (paidCharges(job).has(charge.id)) return { fixed: 0, minimum: 0 };
   return { fixed: meanOf(priced(job, charge.money)) + meanOf(charge.hours) * sliders.hourRate, minimum: 0 };
 }
 

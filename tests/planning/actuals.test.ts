@@ -89,6 +89,22 @@ describe('actuals', () => {
     expect(bought.actuals.spent.money).toBe(25);
   });
 
+  it('close a shared charge as well: an alignment that has been paid is not to be paid again', () => {
+    const base = bareDemo();
+    const paid = {
+      ...base,
+      components: base.components.map((component) =>
+        component.id === 'arm-left'
+          ? { ...component, actuals: [{ on: 'alignment', money: 60, date: '2026-11-20' }] }
+          : component,
+      ),
+    };
+    const charge = (assessment: Assessment) =>
+      plan(rubric, assessment, OPTIONS).sharedCharges.find(({ id }) => id === 'alignment')!;
+    expect(charge(base)).toMatchObject({ isPaid: false });
+    expect(charge(paid)).toMatchObject({ isPaid: true, money: { usual: 0 } });
+  });
+
   it('against something the estimate does not have are refused, and nothing is computed', () => {
     const base = bareDemo();
     const [first, ...others] = base.components;
