@@ -54,6 +54,11 @@ export function duration(minutes: number): string {
   return rest === 0 || rest === 60 ? `${h + (rest === 60 ? 1 : 0)} h` : `${h} h ${rest} min`;
 }
 
+/** A sentence with its full stop, and only one. */
+export function sentence(text: string): string {
+  return /[.?:]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
+}
+
 /** Share as whole hundredths: 0.684 gives 68. */
 export function hundredths(share: number): number {
   return Math.round(share * 100);

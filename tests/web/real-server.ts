@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const PROGRAM = fileURLToPath(new URL('../../.build/keepworthy.mjs', import.meta.url));
-const START_MS = 30_000;
+const START_MS = 90_000;
 
 export interface RealServer {
   /** `http://localhost:PORT` */

@@ -1,5 +1,5 @@
 import type { PlanOut, Quantiles, Total } from '../../../shared/plan.ts';
-import { bare, hours, hundredths, money } from '../format.ts';
+import { bare, hours, hundredths, money, sentence } from '../format.ts';
 import { planWords as w } from '../words-plan.ts';
 import { Basis } from './basis.tsx';
 import { RangeBar, Rule, type Tick, vars } from './range.tsx';
@@ -13,10 +13,11 @@ export function PlanTotals({ plan }: { plan: PlanOut }) {
       <BigRange title={w.money} of={cash} say={(value) => money(value, currency)} sum={sumOfLikely.money} />
       <BigRange title={w.hours} of={own} say={(value) => w.hoursUnit(hours(value))} sum={null} />
       <p className="small quiet totalsay">
-        {plan.setAside.text} {statement} {contingency.text}
+        {[plan.setAside.text, statement, contingency.text].map(sentence).join(' ')}
       </p>
       <p className="small quiet totalsay">
-        <b>{w.trust}:</b> {estimateClass.name}, {w.known(hundredths(estimateClass.known))}. {estimateClass.text}{' '}
+        <b>{w.trust}:</b> {estimateClass.name}, {w.known(hundredths(estimateClass.known))}.{' '}
+        {sentence(estimateClass.text)}{' '}
         <span className="basisline">
           <Basis {...estimateClass.because} />
         </span>
