@@ -272,6 +272,8 @@ export const Consumable = z.strictObject({
     .strictObject({
       words: z.array(z.string().min(2)).min(1),
       caution: Id.optional(),
+      /** It is kept and put back, so none is bought for it. */
+      goesBack: z.boolean().optional(),
       /** Litres that run out of one joint where the joint does not say; without it every joint must. */
       usual: z.strictObject({ litres: ThreePoint, refill: Text, from: From }).optional(),
     })

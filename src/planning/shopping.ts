@@ -213,32 +213,34 @@ function consumableLines(undone: readonly CarJoint[], open: readonly CarJoint[],
   );
   const all = [...undone, ...open];
   const lines = consumablesOf({ undone, refitted: all, worked: workedOf(input), charges, spilling: all }, input);
-  return lines.map(({ consumable, amount, because }): Placed => {
-    const bought = packsFor(amount, consumable.packs);
-    const seller = rubric.suppliers.find((entry) => entry.id === consumable.supplier)!;
-    return {
-      supplier: seller.id,
-      name: seller.name,
-      note: seller.note ?? null,
-      line: {
-        id: `consumable.${consumable.id}`,
-        what: consumable.name,
-        sort: consumable.fluid ? 'fluid' : 'consumable',
-        amount: bought,
-        unit: consumable.unit,
-        thread: null,
-        class: null,
-        finish: null,
-        lengthMm: null,
-        for: [],
-        because: `${round(amount, amount < 1 ? 2 : 1)}${consumable.unit === 'piece' ? '' : ` ${consumable.unit}`} needed: ${because}`,
-        supply: null,
-        note: consumable.note ?? null,
-        money: spread(consumable.price, bought * perBase),
-        leadDays: { low: seller.leadDays[0], usual: seller.leadDays[1], high: seller.leadDays[2] },
-        keepOld: null,
-        isLongLead: false,
-      },
-    };
-  });
+  return lines
+    .filter(({ consumable }) => !consumable.fluid?.goesBack)
+    .map(({ consumable, amount, because }): Placed => {
+      const bought = packsFor(amount, consumable.packs);
+      const seller = rubric.suppliers.find((entry) => entry.id === consumable.supplier)!;
+      return {
+        supplier: seller.id,
+        name: seller.name,
+        note: seller.note ?? null,
+        line: {
+          id: `consumable.${consumable.id}`,
+          what: consumable.name,
+          sort: consumable.fluid ? 'fluid' : 'consumable',
+          amount: bought,
+          unit: consumable.unit,
+          thread: null,
+          class: null,
+          finish: null,
+          lengthMm: null,
+          for: [],
+          because: `${round(amount, amount < 1 ? 2 : 1)}${consumable.unit === 'piece' ? '' : ` ${consumable.unit}`} needed: ${because}`,
+          supply: null,
+          note: consumable.note ?? null,
+          money: spread(consumable.price, bought * perBase),
+          leadDays: { low: seller.leadDays[0], usual: seller.leadDays[1], high: seller.leadDays[2] },
+          keepOld: null,
+          isLongLead: false,
+        },
+      };
+    });
 }

@@ -177,7 +177,8 @@ function stepLines(step: StripStep, plan: PlanOut, paint: Paint): string[] {
     if (texts.length > 0) lines.push(...labelled(label, texts.join('. ').replaceAll('..', '.'), 7));
   };
   add('What', [jointWords(step)]);
-  if (step.does === 'undo') add('Why', [`${step.why}${step.clamps === null ? '' : `; it holds ${step.clamps}`}`]);
+  if (step.does === 'undo') add('Why', [step.why]);
+  if (step.clamps !== null) add('About', [step.clamps]);
   if (isSecond) {
     add(
       'Parts',

@@ -202,6 +202,13 @@ describe('consumables', () => {
     });
   });
 
+  it('buys no petrol for what is kept in a can and put back', () => {
+    const spill = { fluid: 'fuel', litres: [1, 2, 4] as [number, number, number], refill: 'Back in' };
+    const { shopping, strip } = sheets([bolts('x', { spills: [spill] })], { x: NEW });
+    expect(lines(shopping).some((line) => line.id === 'consumable.fuel')).toBe(false);
+    expect(strip.beforeItMoves[0]).toContain('Back in');
+  });
+
   it('buys in packs that hold the amount', () => {
     expect(packsFor(0.31, [0.5, 1])).toBe(0.5);
     expect(packsFor(1.31, [0.5, 1])).toBe(1.5);
