@@ -302,9 +302,13 @@ function liftByPhotos(fact: Fact, variable: Variable, photos: readonly PhotoReco
     const grade = leastRustGrade(low);
     const floor = variable.grades.findIndex((g) => g >= grade);
     fact.floor = Math.max(fact.floor, floor < 0 ? variable.size - 1 : floor);
-    fact.notes.push(`Photo ${photo.id}: rust on ${low} to ${high} % of the outlined part, so grade ${grade} at least`);
+    fact.notes.push(
+      `Photo ${photo.id}: rust on ${tenths(low)} to ${tenths(high)} % of the outlined part, so grade ${grade} at least`,
+    );
   }
 }
+
+const tenths = (percent: number) => Math.round(percent * 10) / 10;
 
 /** Grade 0 to 5 range of a fact: by its answers, the better end lifted by photos. */
 export function gradeRange(fact: Fact, variable: Variable): { best: number; worst: number } {

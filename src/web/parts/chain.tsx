@@ -134,7 +134,7 @@ function Changes({ out, kind, assessment }: PartProps) {
           </span>
           <div>
             <p>
-              <b>{question?.check.ask}</b> {fact.notes.join(' ')}
+              <b>{question?.check.ask}</b> {fact.notes.map((note) => `${note}.`).join(' ')}
             </p>
             <p className="src">
               <span>{w.rule(`${kind.id}.${fact.check}`)}</span>
