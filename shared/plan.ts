@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { RefitOut, ShoppingOut, StripOut, Ticket } from './strip.ts';
-import { Range } from './verdict.ts';
+import { Because, Range } from './verdict.ts';
 import { Action, Firmness, Stage } from './words.ts';
 
 /**
@@ -10,15 +10,8 @@ import { Action, Firmness, Stage } from './words.ts';
 export const Quantiles = z.object({ p10: z.number(), p50: z.number(), p80: z.number() });
 export type Quantiles = z.infer<typeof Quantiles>;
 
-/** A line that names the rule or rate that made it. */
-export const Made = z.object({
-  /** `settings.optimism`, `charges.zinc`, `method.least-expected-cost`, `KIND.RULE` ... */
-  rule: z.string(),
-  /** Title and clause of the published source, or null. */
-  source: z.string().nullable(),
-  /** `published`, `common-practice`, `from-memory` or `own-judgement`. */
-  basis: z.string(),
-});
+/** A line that names the rule or rate that made it: `settings.optimism`, `charges.zinc`, `method.least-expected-cost`, `KIND.RULE`. */
+export const Made = Because.omit({ text: true });
 export type Made = z.infer<typeof Made>;
 
 /**
