@@ -21,8 +21,8 @@ export type { Knowledge, Properties, Truth } from './program.ts';
 export interface Compiled {
   ask(knowledge: Knowledge): Truth;
   variables: readonly number[];
-  /** Bits of the values that satisfy it, when it is one comparison of one check that is never measured; else -1. */
-  values: number;
+  /** Its comparisons, when it is one of answers that are never measured, or `all` or `any` of such; else null. */
+  plain: { isAny: boolean; variables: readonly number[]; wanted: readonly number[] } | null;
 }
 
 /** One variable of a kind: a check, or a property that a rule reads. */
@@ -145,7 +145,21 @@ function compiledOf(writing: Writing): Compiled {
   return {
     variables: [...writing.variables].sort((a, b) => a - b),
     ask: (knowledge) => run(program, knowledge),
-    values: writing.steps.length === STEP_WIDTH && !writing.hasFigures ? writing.steps[2]! : -1,
+    plain: plainOf(writing),
+  };
+}
+
+function plainOf({ steps, hasFigures }: Writing): Compiled['plain'] {
+  if (hasFigures) return null;
+  const rows = Array.from({ length: steps.length / STEP_WIDTH }, (_, i) => steps.slice(i * STEP_WIDTH));
+  const last = rows.at(-1)!;
+  const leaves = rows.length === 1 ? rows : rows.slice(0, -1);
+  if (leaves.some(([step]) => step !== STEP.check)) return null;
+  if (rows.length > 1 && last[0] !== STEP.all && last[0] !== STEP.any) return null;
+  return {
+    isAny: last[0] === STEP.any,
+    variables: leaves.map((leaf) => leaf[1]!),
+    wanted: leaves.map((leaf) => leaf[2]!),
   };
 }
 

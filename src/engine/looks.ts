@@ -148,6 +148,11 @@ function countsOf(columns: readonly Uint8Array[], radix: readonly number[], draw
   const keys = radix.reduce((all, size) => all * size, effects);
   const table = keys <= MOST_KEYS ? new Uint32Array(keys) : null;
   const map = new Map<number, number>();
+  if (table && columns.length === 1) {
+    const column = columns[0]!;
+    for (let d = 0; d < column.length; d++) table[column[d]! * effects + effectOf[d]!]!++;
+    return filled(table);
+  }
   for (let d = 0; d < drawn.draws; d++) {
     let key = 0;
     for (let i = 0; i < columns.length; i++) key = key * radix[i]! + columns[i]![d]!;
@@ -155,9 +160,12 @@ function countsOf(columns: readonly Uint8Array[], radix: readonly number[], draw
     if (table) table[key]!++;
     else map.set(key, (map.get(key) ?? 0) + 1);
   }
-  if (!table) return [...map].sort((a, b) => a[0] - b[0]);
+  return table ? filled(table) : [...map].sort((a, b) => a[0] - b[0]);
+}
+
+function filled(table: Uint32Array): [number, number][] {
   const out: [number, number][] = [];
-  for (let key = 0; key < keys; key++) if (table[key]! > 0) out.push([key, table[key]!]);
+  for (let key = 0; key < table.length; key++) if (table[key]! > 0) out.push([key, table[key]!]);
   return out;
 }
 
