@@ -12,7 +12,7 @@ import { assessmentOf, rubric } from '../engine/real.ts';
 interface Case {
   name: string;
   given: Partial<Assessment> & { component: Component; others?: Component[] };
-  expect: { action?: string; open?: string[]; alwaysNew?: boolean };
+  expect: { action?: string; fired?: string[]; open?: string[]; alwaysNew?: boolean };
 }
 
 const folder = fileURLToPath(new URL('cases/', import.meta.url));
@@ -82,6 +82,11 @@ describe('kinds of the rubric', () => {
       }),
     ]);
   });
+});
+
+test.each(kinds)('each knock-out of %s fires in a worked case', (id, kind) => {
+  const fired = new Set(casesOf(id).flatMap((one) => one.expect.fired ?? []));
+  expect(kind.knockOuts.map((rule) => rule.id).filter((rule) => !fired.has(rule))).toEqual([]);
 });
 
 describe('routes', () => {
