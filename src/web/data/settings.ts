@@ -45,3 +45,12 @@ export function lastAssessment(): string | undefined {
 export function rememberAssessment(id: string): void {
   write('last', id);
 }
+
+/** Minutes there are for looking; null without a bound. */
+export function minutesThere(): number | null {
+  const minutes = Number(read('minutes'));
+  return Number.isFinite(minutes) && minutes > 0 ? minutes : null;
+}
+export function setMinutesThere(minutes: number | null): void {
+  write('minutes', minutes === null ? '' : String(minutes));
+}

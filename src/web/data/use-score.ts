@@ -27,16 +27,18 @@ export interface Scored {
 }
 
 /** Judges an assessment in the page, with the very engine of the server, so that it goes on with the network down. */
-export function useScored(id: string): Scored {
+export function useScored(id: string, minutes: number | null = null): Scored {
   const { query, assessment, version, rubricVersion } = useAssessment(id);
   const rubricQuery = useRubric(query.data ? rubricVersion : undefined);
   const rubric = rubricQuery.data ?? null;
   const scoreQuery = useQuery({
     // The object itself is the key: a new answer makes a new object, an unchanged one is not judged again.
-    queryKey: ['score', id, assessment && stampOf(assessment), rubric?.version],
+    queryKey: ['score', id, assessment && stampOf(assessment), rubric?.version, minutes],
     queryFn: () =>
       // A browser that cannot run the worker shows what the server has worked out.
-      scoreHere(assessment!, rubric!).catch(() => call('score', { params: { id }, query: { seed: SEED } })),
+      scoreHere(assessment!, rubric!, minutes ?? undefined).catch(() =>
+        call('score', { params: { id }, query: { seed: SEED, ...(minutes === null ? {} : { minutes }) } }),
+      ),
     enabled: assessment !== null && rubric !== null,
     staleTime: Number.POSITIVE_INFINITY,
     gcTime: 60_000,

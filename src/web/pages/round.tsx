@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'react';
 import { Link, useSearch } from 'wouter';
 import type { Check } from '../../../shared/index.ts';
 import { keyOf, type Question, questionsOfComponent } from '../data/questions.ts';
-import { type Hand, hand, keysAreOn, setHand, setKeysOn } from '../data/settings.ts';
+import { type Hand, hand, keysAreOn, minutesThere, setHand, setKeysOn, setMinutesThere } from '../data/settings.ts';
 import { outbox, useConnection, useWaiting } from '../data/use-outbox.ts';
 import { useRound } from '../data/use-round.ts';
 import { useScored } from '../data/use-score.ts';
@@ -21,13 +21,21 @@ const w = words.round;
 
 /** Round the car: one check a screen. */
 export function RoundPage({ id }: { id: string }) {
-  const scored = useScored(id);
+  const [minutes, setMinutes] = useState(minutesThere);
+  const scored = useScored(id, minutes);
   const first = new URLSearchParams(useSearch()).get('check');
   const { assessment, rubric } = scored;
   // The first question is chosen by its worth, so the verdicts are waited for, but not for long.
   const isLate = useLate(assessment !== null && rubric !== null, 1500);
   if (assessment && rubric && (scored.score || isLate)) {
-    return <Round {...scored} assessment={assessment} rubric={rubric} first={first} />;
+    const bound = {
+      minutes,
+      set: (to: number | null) => {
+        setMinutesThere(to);
+        setMinutes(to);
+      },
+    };
+    return <Round {...scored} assessment={assessment} rubric={rubric} first={first} bound={bound} />;
   }
   return (
     <Frame title={words.nav.round} assessment={id} section="round">
@@ -51,7 +59,12 @@ function useLate(isOn: boolean, ms: number): boolean {
   return isLate;
 }
 
-type RoundProps = Parameters<typeof useRound>[0] & { first: string | null };
+interface Bound {
+  minutes: number | null;
+  set: (minutes: number | null) => void;
+}
+
+type RoundProps = Parameters<typeof useRound>[0] & { first: string | null; bound: Bound };
 
 function Round(props: RoundProps) {
   const { assessment, rubric, score } = props;
@@ -98,7 +111,7 @@ function Round(props: RoundProps) {
             </Link>
             <span>
               <b>{component.position ? `${component.name}, ${component.position}` : component.name}</b>
-              <span className="small">{w.count(round.count.at, round.count.all, duration(round.minutes))}</span>
+              <MinutesThere bound={props.bound} count={round.count} left={round.minutes} score={score} />
             </span>
             <RoundState />
             <button
@@ -231,6 +244,41 @@ function Round(props: RoundProps) {
       </span>
     </div>
   );
+}
+
+const BOUNDS = [10, 20, 30, 60, 120];
+
+/** How far one is, and how many minutes there are: the best looks that fit them come first. */
+function MinutesThere({ bound, count, left, score }: MinutesThereProps) {
+  const guarding = bound.minutes === null ? 0 : (score?.looksLeft.filter((look) => look.compulsory).length ?? 0);
+  return (
+    <label className="small budget">
+      <span>
+        {w.count(count.at, count.all)}
+        {guarding > 0 ? `, ${w.minutesNote(guarding)}` : ''}
+      </span>
+      <select
+        aria-label={w.minutesThere}
+        value={bound.minutes ?? ''}
+        onChange={(event) => bound.set(event.target.value === '' ? null : Number(event.target.value))}
+      >
+        <option value="">{w.noBound(duration(left))}</option>
+        {BOUNDS.map((minutes) => (
+          <option key={minutes} value={minutes}>
+            {w.bound(duration(minutes))}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+interface MinutesThereProps {
+  bound: Bound;
+  count: { at: number; all: number };
+  /** Minutes that all open checks take. */
+  left: number;
+  score: RoundProps['score'];
 }
 
 function RoundState() {
