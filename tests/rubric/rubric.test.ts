@@ -84,6 +84,22 @@ describe('kinds of the rubric', () => {
   });
 });
 
+test('joints in a circle, threads and classes that do not exist are refused with file and path', () => {
+  const { version: _, ...content } = rubric;
+  const at = content.kinds.findIndex((kind) => kind.joints.length > 1);
+  const [first, second, ...others] = content.kinds[at]!.joints;
+  const faultsOf = (changed: typeof first, other = second) => {
+    const joints = [changed!, other!, ...others];
+    const all = content.kinds.map((kind, i) => (i === at ? { ...kind, joints } : kind));
+    return checkRubric(filesOfRubric({ ...content, kinds: all }, 'rubric.json')).faults ?? [];
+  };
+  const places = (faults: ReturnType<typeof faultsOf>) => faults.map(({ file, path }) => `${file} ${path}`);
+  expect(places(faultsOf({ ...first!, thread: 'M11x9' }))).toContain('rubric.json joints.0.thread');
+  expect(places(faultsOf({ ...first!, class: '11.1' }))).toContain('rubric.json joints.0.class');
+  const circle = faultsOf({ ...first!, undoBefore: [second!.id] }, { ...second!, undoBefore: [first!.id] });
+  expect(places(circle)).toContain('rubric.json joints.0.undoBefore');
+});
+
 test.each(kinds)('each knock-out of %s fires in a worked case', (id, kind) => {
   const fired = new Set(casesOf(id).flatMap((one) => one.expect.fired ?? []));
   expect(kind.knockOuts.map((rule) => rule.id).filter((rule) => !fired.has(rule))).toEqual([]);
