@@ -285,6 +285,8 @@ export const IfLeft = z.object({
       years: z.object({ low: z.number(), high: z.number() }),
       check: z.string(),
       because: z.string(),
+      /** The rule of growth, and its source. */
+      from: Made,
       safetyCritical: z.boolean(),
       /** What replacing it costs then, money, at today's prices. */
       costThen: z.number(),

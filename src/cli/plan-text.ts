@@ -263,7 +263,7 @@ function leftText({ ifLeft }: PlanOut, paint: Paint): string[] {
             .slice(0, 8)
             .flatMap((part) =>
               wrap(
-                `  ${visible(part.name)}: ${years(part.years)}${part.withinHorizon >= 0.005 && part.years.high > 0 ? `; ${Math.round(part.withinHorizon * 100)} in 100 while you mean to keep it` : ''}. ${part.because}`,
+                `  ${visible(part.name)}: ${years(part.years)}${part.withinHorizon >= 0.005 && part.years.high > 0 ? `; ${Math.round(part.withinHorizon * 100)} in 100 while you mean to keep it` : ''}. ${part.because} ${made(part.from)}`,
               ),
             ),
           ...wrap(`  ${ifLeft.caution}`),
@@ -286,7 +286,7 @@ function leftText({ ifLeft }: PlanOut, paint: Paint): string[] {
     paint(columns('If the money runs out, in this order', ['money', 'so far', 'hours']), 'bold'),
     ...ifLeft.order.flatMap((part) => [
       columns(`  ${part.name}: ${part.action}`, [money(part.money), money(part.moneySoFar), money(part.hoursSoFar)]),
-      ...wrap(`      ${visible(part.why)}`).map((text) => paint(text, 'dim')),
+      ...wrap(`      ${visible(part.why)} ${made(part.because)}`).map((text) => paint(text, 'dim')),
     ]),
     '',
   ];

@@ -13,7 +13,7 @@ import { nameOfNeed, needsOf } from './when-needed.ts';
 export function ifLeftOf(chosen: ChosenJob, simulation: Simulation, score: ScoreOut, job: PreparedJob): IfLeft {
   const outs = new Map(score.components.map((component) => [component.id, component] as const));
   return {
-    parts: partsOf(chosen, outs),
+    parts: partsOf(chosen, outs, job),
     zinc: zincOf(chosen, job),
     order: orderOf(chosen, simulation, needsOf(score, job), outs, job),
     caution:
@@ -21,7 +21,7 @@ export function ifLeftOf(chosen: ChosenJob, simulation: Simulation, score: Score
   };
 }
 
-function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>): IfLeft['parts'] {
+function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>, job: PreparedJob): IfLeft['parts'] {
   const seen = new Set<string>();
   return chosen.units
     .flatMap((unit): IfLeft['parts'] => {
@@ -30,6 +30,10 @@ function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>): If
       if (!out?.yearsLeft || seen.has(id)) return [];
       seen.add(id);
       const { low, high, check, because } = out.yearsLeft;
+      // Several materials of one kind may each grow in their own way; the words tell which.
+      const growth = job.rubric.kinds
+        .find((kind) => kind.id === out.kind)
+        ?.growth?.find((one) => one.check === check && one.because === because);
       const groups = chosen.units.filter((other) => other.part === unit.part);
       const costThen = groups.reduce((sum, group) => {
         const bought = fallbackOf(group.ways);
@@ -44,6 +48,7 @@ function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>): If
           years: { low: round(low, 1), high: round(high, 1) },
           check,
           because,
+          from: madeBy(job.rubric, `${out.kind}.${check}.growth`, growth?.from ?? 'own-judgement'),
           safetyCritical: out.safetyCritical,
           costThen: cents(costThen),
           withinHorizon: round(Math.max(...groups.map((group) => group.prepared.c.failsLater)), 3),

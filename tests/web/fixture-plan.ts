@@ -476,6 +476,7 @@ export function plan() {
             check: 'web-wall',
             because: 'Wall at the holes to its limit.',
             safetyCritical: true,
+            from: { rule: 'pressed-steel-arm.rear-toe.growth', source: null, basis: 'own-judgement' },
             costThen: 240,
             withinHorizon: 0.86,
           },
