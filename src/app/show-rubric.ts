@@ -42,7 +42,7 @@ export function sourcesSummary(rubric: Rubric, today: string) {
   return {
     total: entries.length,
     judged: bases.reduce((sum, { count }) => sum + count, 0),
-    knockOuts: knockOutOrigins(rubric),
+    knockOuts: knockOutOrigins(rubric, entries),
     bases,
     sources: rubric.sources.map(({ id, title, edition, checkedOn, seen }) => ({
       id,
@@ -61,8 +61,11 @@ export function sourcesSummary(rubric: Rubric, today: string) {
  * How many knock-outs there are, how many rest on a published source, and in how many of these the figure itself
  * (a depth, a count, a grade) is said to be own judgement or from memory.
  */
-export function knockOutOrigins(rubric: Rubric): { published: number; ownFigure: number; total: number } {
-  const rules = sourcedEntries(rubric).filter(({ place }) => /^kinds\.[^.]+\.knockOuts\./.test(place));
+export function knockOutOrigins(
+  rubric: Rubric,
+  entries: readonly Sourced[] = sourcedEntries(rubric),
+): { published: number; ownFigure: number; total: number } {
+  const rules = entries.filter(({ place }) => /^kinds\.[^.]+\.knockOuts\./.test(place));
   const published = rules.filter(({ origin }) => !isBasis(origin));
   const ownFigure = published.filter(({ from }) => /own judgement|from memory/.test(from)).length;
   return { published: published.length, ownFigure, total: rules.length };

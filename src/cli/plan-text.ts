@@ -1,6 +1,6 @@
 import { type Made, type PlanOut, type Quantiles, visible } from '../../shared/index.ts';
 import { sheetSummary } from '../reports/index.ts';
-import { wrap } from './table.ts';
+import { DEFERS, figure as money, wrap } from './table.ts';
 
 type Paint = (text: string, style: 'bold' | 'dim') => string;
 
@@ -28,14 +28,8 @@ export function planText(plan: PlanOut, paint: Paint): string[] {
     ...sheetSummary(plan, paint),
     ...plan.notes.flatMap((note) => wrap(visible(note))),
     '',
-    ...wrap(
-      "Keepworthy never says that a part is safe. The maker's data, local roadworthiness rules and a qualified inspection come first.",
-    ),
+    ...DEFERS,
   ];
-}
-
-function money(value: number): string {
-  return Math.abs(value) >= 10 ? String(Math.round(value)) : String(Math.round(value * 10) / 10);
 }
 
 function made({ rule, source, basis }: Made): string {

@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { UsageError } from '../../shared/index.ts';
 import { planFile } from '../app/plan-file.ts';
 import { refitSheet, shoppingSheet, stripSheet, ticketSheet } from '../reports/index.ts';
+import { whole } from './flags.ts';
 import { planText } from './plan-text.ts';
 import type { CliDeps } from './score.ts';
 
@@ -31,8 +32,7 @@ export function planCommand(program: Command, deps: CliDeps): void {
     .option('--sheet <name>', `one sheet alone, to print: ${Object.keys(SHEETS).join(', ')}`)
     .option('--json', 'one JSON document on standard output')
     .action(async (file: string, flags: PlanFlags) => {
-      const seed = Number(flags.seed ?? '1');
-      if (!Number.isSafeInteger(seed)) throw new UsageError(`Cannot use --seed ${flags.seed}: wanted a whole number`);
+      const seed = whole(flags.seed ?? '1', '--seed');
       const { sheet } = flags;
       if (sheet !== undefined && !isSheet(sheet))
         throw new UsageError(`Cannot use --sheet ${sheet}: wanted one of ${Object.keys(SHEETS).join(', ')}`);

@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { UsageError } from '../../shared/index.ts';
 import { type ScoreDeps, scoreFile } from '../app/score-file.ts';
+import { minutesOf, whole } from './flags.ts';
 import { scoreTable } from './table.ts';
 
 /** What the commands of the command line need from outside. */
@@ -53,7 +54,7 @@ export function scoreCommand(program: Command, deps: CliDeps): void {
 
 async function run(file: string, flags: ScoreFlags, deps: CliDeps): Promise<void> {
   const seed = whole(flags.seed ?? '1', '--seed');
-  const minutes = flags.minutes === undefined ? undefined : figure(flags.minutes, '--minutes');
+  const minutes = flags.minutes === undefined ? undefined : minutesOf(flags.minutes, '--minutes');
   const { score } = await scoreFile(
     file,
     {
@@ -65,16 +66,4 @@ async function run(file: string, flags: ScoreFlags, deps: CliDeps): Promise<void
   );
   if (flags.json) deps.out(JSON.stringify(score, null, 2));
   else for (const line of scoreTable(score, deps.paint)) deps.out(line);
-}
-
-function whole(text: string, name: string): number {
-  const value = Number(text);
-  if (!Number.isSafeInteger(value)) throw new UsageError(`Cannot use ${name} ${text}: wanted a whole number`);
-  return value;
-}
-
-function figure(text: string, name: string): number {
-  const value = Number(text);
-  if (!(value >= 0 && value <= 100_000)) throw new UsageError(`Cannot use ${name} ${text}: wanted minutes, 0 or more`);
-  return value;
 }

@@ -54,12 +54,7 @@ export function scoreTable(score: ScoreOut, paint: (text: string, style: 'bold' 
     lines.push('', paint('Cautions', 'bold'));
     for (const text of cautions.values()) lines.push(...wrap(`  ! ${text}`));
   }
-  lines.push(
-    '',
-    ...wrap(
-      "Keepworthy never says that a part is safe. The maker's data, local roadworthiness rules and a qualified inspection come first.",
-    ),
-  );
+  lines.push('', ...DEFERS);
   return lines;
 }
 
@@ -167,9 +162,13 @@ function leftTexts(score: ScoreOut): string[] {
   );
 }
 
+/** Whole from ten on, tenths below. */
+export function figure(value: number): string {
+  return Math.abs(value) >= 10 ? String(Math.round(value)) : String(Math.round(value * 10) / 10);
+}
+
 /** `12 (8 to 20)`: usual first, then low and high. */
 export function rangeText({ low, usual, high }: Range): string {
-  const figure = (value: number) => (value >= 10 ? String(Math.round(value)) : String(Math.round(value * 10) / 10));
   return low === high ? figure(usual) : `${figure(usual)} (${figure(low)} to ${figure(high)})`;
 }
 
@@ -196,3 +195,8 @@ export function wrap(text: string): string[] {
   }
   return [...lines, line];
 }
+
+/** What every list and plan ends with. */
+export const DEFERS: readonly string[] = wrap(
+  "Keepworthy never says that a part is safe. The maker's data, local roadworthiness rules and a qualified inspection come first.",
+);

@@ -1,4 +1,4 @@
-import type { Assessment, Component, Observation, YearsLeft } from '../../shared/index.ts';
+import type { Assessment, Component, Observation } from '../../shared/index.ts';
 import { WANTED_FINISHES } from '../../shared/index.ts';
 import type { Columns } from './columns.ts';
 import type { CompiledKind } from './compiled-kind.ts';
@@ -11,7 +11,7 @@ import { type Outlook, outlooksOf } from './outlook.ts';
 import { type Inside, stepsLeft } from './refusals.ts';
 import type { Evidence, Rustiness } from './rustiness.ts';
 import { meanOf } from './three-points.ts';
-import { yearsLeftOf } from './years-left.ts';
+import { type LeftAlone, yearsLeftOf } from './years-left.ts';
 
 /** Members of a counted set that have the same answers; a single part is one group of one. */
 export interface Member {
@@ -30,7 +30,7 @@ export interface Prepared {
   c: Case;
   /** What a wanted finish makes of the draws; worked out once each. */
   outlook: (finish: number) => Outlook;
-  years: YearsLeft | null;
+  leftAlone: LeftAlone | null;
 }
 
 /**
@@ -117,7 +117,7 @@ export function prepareMember(
     columns,
     coverOf: (check) => coverOf(assessment, component, check),
   });
-  const { years, failsLater } = yearsLeftOf(compiled, facts, assessment, (variable) =>
+  const { leftAlone, failsLater } = yearsLeftOf(compiled, facts, assessment, (variable) =>
     shares(compiled, drawn, variable),
   );
   const options = optionsOf(component, member.count, compiled, facts.knowledge, insides, circumstances);
@@ -144,7 +144,7 @@ export function prepareMember(
     tie: tables.rubric.settings.tie.value,
     completions,
   };
-  return { component, member, facts, drawn, completions, c, outlook: outlooksOf(c, facts, drawn), years };
+  return { component, member, facts, drawn, completions, c, outlook: outlooksOf(c, facts, drawn), leftAlone };
 }
 
 function coverOf(assessment: Assessment, component: Component, check: string): string | null {

@@ -12,7 +12,7 @@ import { costingOf, costsAt, isAllowed, isRefused, type Sliders } from './decide
 import { gradeRange } from './facts.ts';
 import type { Worth } from './looks.ts';
 import type { Group } from './pairs.ts';
-import { compareStandings, type PreparedPart, type Standing, yearsOf } from './prepare.ts';
+import { compareStandings, leftAloneOf, type PreparedPart, type Standing } from './prepare.ts';
 import { methodBecause, readFrom } from './reasons.ts';
 import { uncheckedFits } from './refusals.ts';
 import type { Tables } from './tables.ts';
@@ -91,7 +91,7 @@ export function componentOut(
           ]
         : [],
     ),
-    yearsLeft: yearsOf(part.groups),
+    yearsLeft: leftAloneOf(part.groups)?.years ?? null,
     atStake: atStake(
       lead.prepared.c.forms.now().action,
       groups.map(({ judged }) => judged.costs),

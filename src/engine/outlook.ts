@@ -50,7 +50,8 @@ function outlookOf(c: Case, facts: Facts, drawn: Weighted, finish: number): Outl
   };
 }
 
-function maskOf(bits: readonly number[]): number {
+/** Bits as one number. */
+export function maskOf(bits: readonly number[]): number {
   return bits.reduce((all, bit) => all | (1 << bit), 0);
 }
 

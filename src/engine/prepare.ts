@@ -1,4 +1,4 @@
-import type { AlwaysNewOut, Assessment, Component, Range, Rubric, ThreePoint, YearsLeft } from '../../shared/index.ts';
+import type { AlwaysNewOut, Assessment, Component, Range, Rubric, ThreePoint } from '../../shared/index.ts';
 import { columnsOf } from './columns.ts';
 import { evidenceOf, factsOfMembers, type Prepared, prepareMember, slidersOf } from './component-case.ts';
 import { conditionIndex } from './condition-index.ts';
@@ -12,6 +12,7 @@ import { rustinessOf } from './rustiness.ts';
 import { type Tables, tablesOf } from './tables.ts';
 import { NOTHING, plus, times } from './three-points.ts';
 import { flatSums, rangeOf } from './totals.ts';
+import type { LeftAlone } from './years-left.ts';
 
 /** How a score is made again to the last byte. */
 export interface ScoreOptions {
@@ -225,14 +226,14 @@ function standingOf(groups: readonly Prepared[]): Standing {
     );
   return {
     guards,
-    yearsLow: yearsOf(groups)?.low ?? 1000,
+    yearsLow: leftAloneOf(groups)?.years.low ?? 1000,
     indexLow: Math.min(100, ...indices.map((index) => index.low)),
   };
 }
 
 /** Least time left of any member. */
-export function yearsOf(groups: readonly Prepared[]): YearsLeft | null {
-  return groups.flatMap(({ years }) => years ?? []).sort((a, b) => a.low - b.low)[0] ?? null;
+export function leftAloneOf(groups: readonly Prepared[]): LeftAlone | null {
+  return groups.flatMap(({ leftAlone }) => leftAlone ?? []).sort((a, b) => a.years.low - b.years.low)[0] ?? null;
 }
 
 function spentOn(groups: readonly Prepared[]): ReturnType<PreparedPart['spent']> {

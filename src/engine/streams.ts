@@ -1,3 +1,6 @@
+/** How many different 32-bit integers there are: a plain number, since it does not fit 32 bits itself. */
+export const TWO_TO_32 = 4294967296;
+
 /**
  * Named random streams: the draws of one check of one component depend on the seed and those two names alone,
  * so adding or reordering parts changes no other part.
@@ -60,10 +63,10 @@ export function thresholds(weights: ArrayLike<number>): Float64Array {
   let below = 0;
   for (let i = 0; i < out.length; i++) {
     below += weights[i]!;
-    out[i] = Math.round((below / sum) * 4294967296);
+    out[i] = Math.round((below / sum) * TWO_TO_32);
   }
   // Rounding must not let a value of probability 0 at the end be drawn, nor hide one that is possible.
-  for (let i = out.length - 1; i >= 0 && weights[i + 1] === 0; i--) out[i] = 4294967296;
+  for (let i = out.length - 1; i >= 0 && weights[i + 1] === 0; i--) out[i] = TWO_TO_32;
   return out;
 }
 
@@ -85,7 +88,7 @@ const BUCKETS = 256;
  */
 export function bucketsOf(limits: Float64Array): Uint8Array {
   const out = new Uint8Array(BUCKETS);
-  const wide = 4294967296 / BUCKETS;
+  const wide = TWO_TO_32 / BUCKETS;
   let from = 0;
   for (let k = 0; k < limits.length; k++) {
     // The bucket that the threshold cuts is unsure, unless it begins there.

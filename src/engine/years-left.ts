@@ -4,7 +4,7 @@ import type { CompiledKind } from './compiled-kind.ts';
 import type { Facts } from './facts.ts';
 
 // Past this a figure says nothing more.
-const MOST_YEARS = 100;
+export const MOST_YEARS = 100;
 
 /** Years until the limit, worst and best, for one loss. */
 function yearsFor(growth: Growth, lossUm: number, assessment: Assessment): [number, number] {
@@ -12,6 +12,12 @@ function yearsFor(growth: Growth, lossUm: number, assessment: Assessment): [numb
   const { limitUm, factor, metal } = growth;
   const [low, high] = yearsUntil({ lossNowUm: lossUm, limitUm, factor, category: assessment.atmosphere, metal });
   return [Math.min(MOST_YEARS, low), Math.min(MOST_YEARS, high ?? MOST_YEARS)];
+}
+
+/** Years until the first limit is reached, and the growth that reaches it. */
+export interface LeftAlone {
+  years: YearsLeft;
+  growth: Growth;
 }
 
 function lossOf(growth: Growth, compiled: CompiledKind, variable: number, value: number): number {
@@ -35,8 +41,8 @@ export function yearsLeftOf(
   facts: Facts,
   assessment: Assessment,
   shares: (variable: number) => readonly number[],
-): { years: YearsLeft | null; failsLater: number } {
-  let years: YearsLeft | null = null;
+): { leftAlone: LeftAlone | null; failsLater: number } {
+  let leftAlone: LeftAlone | null = null;
   let failsLater = 0;
   for (const [g, growth] of (compiled.kind.growth ?? []).entries()) {
     const variable = compiled.indexOfCheck.get(growth.check)!;
@@ -49,14 +55,15 @@ export function yearsLeftOf(
     const possible = measured ? [measured] : values.filter((k) => fact.possible & (1 << k)).map(rangeOf);
     const low = Math.min(...possible.map((range) => range[0]));
     const high = Math.max(...possible.map((range) => range[1]));
-    if (!years || low < years.low) years = { low, high, because: growth.because, check: growth.check };
+    if (!leftAlone || low < leftAlone.years.low)
+      leftAlone = { years: { low, high, because: growth.because, check: growth.check }, growth };
     const chance = shares(variable).reduce(
       (sum, share, k) => sum + (share > 0 ? share * chanceWithin(assessment.horizonYears, measured ?? rangeOf(k)) : 0),
       0,
     );
     failsLater = Math.max(failsLater, chance);
   }
-  return { years, failsLater };
+  return { leftAlone, failsLater };
 }
 
 function chanceWithin(horizon: number, [low, high]: [number, number]): number {

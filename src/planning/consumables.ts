@@ -1,7 +1,8 @@
 import type { Consumable, Operation } from '../../shared/index.ts';
 import { paintLitres } from '../standards/index.ts';
 import type { CarJoint, SheetInput } from './joints.ts';
-import { round, rustOf } from './seizing.ts';
+import { round } from './quantiles.ts';
+import { rustOf } from './seizing.ts';
 import { spillsOf } from './strip-step.ts';
 
 /** Parts that an operation is done on in one's own shop. */

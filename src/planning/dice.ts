@@ -1,11 +1,9 @@
 import type { Range } from '../../shared/index.ts';
-import { type PreparedJob, thresholds, valueAt } from '../engine/index.ts';
+import { type PreparedJob, TWO_TO_32, thresholds, valueAt } from '../engine/index.ts';
 import { normalQuantile } from '../standards/index.ts';
 import { priced } from './circumstances.ts';
 import { at, figureOf } from './figure.ts';
 import { scoresOf, uniformsOf } from './scores.ts';
-
-const TWO_TO_32 = 4294967296;
 
 /** What moves every line of a job in each draw, and the named streams from which the rest is drawn. */
 export interface Dice {

@@ -1,5 +1,5 @@
 import { type ComponentOut, type IfLeft, type ScoreOut, WHEN_NEEDED, type WhenNeeded } from '../../shared/index.ts';
-import { cents, meanOf, type PreparedJob, stepsLeft } from '../engine/index.ts';
+import { cents, leftAloneOf, MOST_YEARS, meanOf, type PreparedJob, stepsLeft } from '../engine/index.ts';
 import { zincLifeYears } from '../standards/index.ts';
 import { madeBy, method, settingsOf } from './circumstances.ts';
 import { type ChosenJob, COMES_WITH } from './decide-job.ts';
@@ -27,13 +27,10 @@ function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>, job
     .flatMap((unit): IfLeft['parts'] => {
       const { id } = unit.part.component;
       const out = outs.get(id);
-      if (!out?.yearsLeft || seen.has(id)) return [];
+      const left = leftAloneOf(unit.part.groups);
+      if (!out || !left || seen.has(id)) return [];
       seen.add(id);
-      const { low, high, check, because } = out.yearsLeft;
-      // Several materials of one kind may each grow in their own way; the words tell which.
-      const growth = job.rubric.kinds
-        .find((kind) => kind.id === out.kind)
-        ?.growth?.find((one) => one.check === check && one.because === because);
+      const { low, high, check, because } = left.years;
       const groups = chosen.units.filter((other) => other.part === unit.part);
       const costThen = groups.reduce((sum, group) => {
         const bought = fallbackOf(group.ways);
@@ -48,7 +45,7 @@ function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>, job
           years: { low: round(low, 1), high: round(high, 1) },
           check,
           because,
-          from: madeBy(job.rubric, `${out.kind}.${check}.growth`, growth?.from ?? 'own-judgement'),
+          from: madeBy(job.rubric, `${out.kind}.${check}.growth`, left.growth.from),
           safetyCritical: out.safetyCritical,
           costThen: cents(costThen),
           withinHorizon: round(Math.max(...groups.map((group) => group.prepared.c.failsLater)), 3),
@@ -63,9 +60,6 @@ function partsOf(chosen: ChosenJob, outs: ReadonlyMap<string, ComponentOut>, job
         (a.component < b.component ? -1 : 1),
     );
 }
-
-// Past this a figure says nothing more.
-const MOST_YEARS = 100;
 
 function zincOf(chosen: ChosenJob, job: PreparedJob): IfLeft['zinc'] {
   const { zincProcesses } = settingsOf(job);

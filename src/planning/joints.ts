@@ -229,6 +229,12 @@ export function fateOf(component: Component, { planned, alwaysNew }: SheetInput)
   return { comesOff: false, isScrap: false, why: 'stays on: reused as it is' };
 }
 
+/** Where a joint is, as every sheet names it. */
+export function placeOf(joint: CarJoint) {
+  const { id, name, area = null } = joint.component;
+  return { id: joint.id, component: id, componentName: name, area, name: jointName(joint) };
+}
+
 /** A joint in words: `Pivot bolt, right lower arm`. */
 export function jointName({ component, kind, joint }: CarJoint): string {
   return kind.fastener && joint.id === OWN ? component.name : `${joint.name}, ${lowerFirst(component.name)}`;

@@ -143,6 +143,7 @@ export function varianceOf(values: Float64Array, mean: number): number {
   return squares / values.length;
 }
 
+/** A figure to so many places. */
 export function round(value: number, places: number): number {
   let factor = 1;
   for (let k = 0; k < places; k++) factor *= 10;

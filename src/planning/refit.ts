@@ -1,7 +1,8 @@
 import type { RefitOut, RefitStep, StripOut } from '../../shared/index.ts';
 import { tighteningTorqueForProof } from '../standards/index.ts';
-import { type CarJoint, jointName, type SheetInput } from './joints.ts';
-import { round, said } from './seizing.ts';
+import { type CarJoint, placeOf, type SheetInput } from './joints.ts';
+import { round } from './quantiles.ts';
+import { said } from './seizing.ts';
 import { cautionsOf } from './strip-down.ts';
 import { stripOf } from './strip-order.ts';
 import { jointOut, partingOf, spillsOf } from './strip-step.ts';
@@ -91,11 +92,7 @@ function stepOf(joint: CarJoint, n: number, told: Set<string>, input: SheetInput
   const isRideHeight = joint.joint.atRideHeight === true;
   return {
     n,
-    id: joint.id,
-    component: joint.component.id,
-    componentName: joint.component.name,
-    area: joint.component.area ?? null,
-    name: jointName(joint),
+    ...placeOf(joint),
     joint: jointOut(joint, input),
     positions: (joint.component.positions ?? []).map(({ what, found, trust, because }) =>
       trust === 'not-to-be-trusted'

@@ -1,7 +1,8 @@
 import type { Component, Near, Rung, RungRule, Said } from '../../shared/index.ts';
 import { propertyClass } from '../standards/index.ts';
 import type { CarJoint, SheetInput } from './joints.ts';
-import { round, said } from './seizing.ts';
+import { round } from './quantiles.ts';
+import { said } from './seizing.ts';
 
 /** Something beside a joint that heat or blows would hurt. */
 export interface Neighbour {

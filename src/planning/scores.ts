@@ -1,7 +1,5 @@
-import { fillStream } from '../engine/index.ts';
+import { fillStream, TWO_TO_32 } from '../engine/index.ts';
 import { normalQuantile } from '../standards/index.ts';
-
-const TWO_TO_32 = 4294967296;
 
 // One buffer serves every stream: it is read before the next is drawn.
 let integers = new Uint32Array(0);
@@ -19,8 +17,8 @@ export function scoresOf(
   draws: number,
   out: Float64Array = new Float64Array(draws),
 ): Float64Array {
-  const uniform = draw(seed, name, draws);
-  for (let d = 0; d < draws; d++) out[d] = normalQuantile((uniform[d]! + 0.5) / TWO_TO_32);
+  uniformsOf(seed, name, draws, out);
+  for (let d = 0; d < draws; d++) out[d] = normalQuantile(out[d]!);
   return out;
 }
 

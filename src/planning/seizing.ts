@@ -2,6 +2,7 @@ import type { Rubric, Said, StripStep } from '../../shared/index.ts';
 import { readFrom } from '../engine/index.ts';
 import { exp, minorDiameterMm, pitchDiameterMm } from '../standards/index.ts';
 import type { CarJoint, GradeSpan, SheetInput } from './joints.ts';
+import { round } from './quantiles.ts';
 import type { Torques } from './undo-torque.ts';
 
 /** A rule of the rubric as a sentence. */
@@ -175,10 +176,4 @@ export function strengthLeft(thread: NonNullable<CarJoint['thread']>, grade: num
   const diameter = (pitchDiameterMm(thread) + minorDiameterMm(thread)) / 2;
   const left = Math.max(0, 1 - (2 * atGrade(rubric.release.undoing.lossMm.byGrade, grade)) / diameter);
   return left * left * left;
-}
-
-/** A figure to so many places. */
-export function round(value: number, places: number): number {
-  const scale = 10 ** places;
-  return Math.round(value * scale) / scale;
 }

@@ -2,7 +2,8 @@ import type { Component, PlannedPart, ShoppingLine, ShoppingOut, Supplier, Suppl
 import { stepsLeft } from '../engine/index.ts';
 import { consumablesOf, packsFor, type Worked } from './consumables.ts';
 import { type CarJoint, fateOf, type SheetInput } from './joints.ts';
-import { round } from './seizing.ts';
+import { round } from './quantiles.ts';
+
 import { hardwareLines } from './shopping-hardware.ts';
 import { spread } from './strip-step.ts';
 

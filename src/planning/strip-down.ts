@@ -1,7 +1,8 @@
 import type { Component, RecordOut, Said, SpillOut, StripOut, StripStep } from '../../shared/index.ts';
 import { type CarJoint, fateOf, type SheetInput } from './joints.ts';
+import { round } from './quantiles.ts';
 import { neighboursOf, type Scene, soakFrom } from './release-ladder.ts';
-import { round, said } from './seizing.ts';
+import { said } from './seizing.ts';
 import { type Strip, stripOf } from './strip-order.ts';
 import { readyOf } from './strip-ready.ts';
 import { earlierOf, partingOf, RARE, type StepCore, spillsOf, stepOf } from './strip-step.ts';

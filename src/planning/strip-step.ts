@@ -8,9 +8,10 @@ import type {
   StripStep,
   ThreePoint,
 } from '../../shared/index.ts';
-import { type CarJoint, jointName, type SheetInput } from './joints.ts';
+import { type CarJoint, placeOf, type SheetInput } from './joints.ts';
+import { round } from './quantiles.ts';
 import { expectedRung, ladderOf, type Neighbour } from './release-ladder.ts';
-import { round, rustOf, said, seizedOf } from './seizing.ts';
+import { rustOf, said, seizedOf } from './seizing.ts';
 import type { Undo } from './strip-order.ts';
 import { spannersOf, torqueOut, torquesOf } from './undo-torque.ts';
 
@@ -39,11 +40,7 @@ export function stepOf(
   const locking = rubric.release.lockings.find((rule) => rule.id === joint.joint.locking);
   const isLockFirst = !isSecond && locking?.undo !== undefined;
   return {
-    id: joint.id,
-    component: joint.component.id,
-    componentName: joint.component.name,
-    area: joint.component.area ?? null,
-    name: jointName(joint),
+    ...placeOf(joint),
     clamps: joint.joint.clamps ?? null,
     where: does === 'slacken' ? 'on-wheels' : 'on-stands',
     does,

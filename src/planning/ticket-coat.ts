@@ -1,7 +1,8 @@
 import type { Component, Operation, Said } from '../../shared/index.ts';
 import { hydrogenRule, parseThread, platingFits, propertyClass } from '../standards/index.ts';
 import type { SheetInput } from './joints.ts';
-import { round, said } from './seizing.ts';
+import { round } from './quantiles.ts';
+import { said } from './seizing.ts';
 
 /** What is known of a part's hardness, in words; null when nothing is. */
 export function hardnessOf({ properties }: Component): string | null {

@@ -12,7 +12,8 @@ import type {
 import { stepsLeft } from '../engine/index.ts';
 import { propertyClass, zincServiceClass } from '../standards/index.ts';
 import type { SheetInput } from './joints.ts';
-import { round, said } from './seizing.ts';
+import { round } from './quantiles.ts';
+import { said } from './seizing.ts';
 import { cautionsOf } from './strip-down.ts';
 import { hardnessOf, hydrogenOf, threadFitOf } from './ticket-coat.ts';
 

@@ -11,7 +11,8 @@ import {
   tighteningTorqueForProof,
 } from '../standards/index.ts';
 import type { CarJoint, GradeSpan } from './joints.ts';
-import { atGrade, round, strengthLeft } from './seizing.ts';
+import { round } from './quantiles.ts';
+import { atGrade, strengthLeft } from './seizing.ts';
 
 /** Torques of a joint, Nm; null where thread or class allow none. */
 export interface Torques {

@@ -2,6 +2,7 @@ import {
   costingOf,
   type Group,
   judgeAll,
+  maskOf,
   meanOf,
   type Prepared,
   type PreparedJob,
@@ -164,14 +165,8 @@ const known = new WeakMap<Unit, { held: Held | null; finish: number; courses: Co
 
 /** Effect bits of the knock-outs that are open: those that bar reuse, and those that bar refinishing too. */
 function openBits(prepared: Prepared, finish: number): { reuse: number; refinish: number } {
-  let reuse = 0;
-  let refinish = 0;
-  for (const { barring, state } of prepared.outlook(finish).states) {
-    if (state !== 'open' || barring.knockOut === null) continue;
-    reuse |= 1 << barring.bit;
-    if (barring.barsRefinish) refinish |= 1 << barring.bit;
-  }
-  return { reuse, refinish };
+  const { reuse, refinish } = prepared.outlook(finish).open;
+  return { reuse: maskOf(reuse.bits), refinish: maskOf(refinish.bits) };
 }
 
 function heldOf(

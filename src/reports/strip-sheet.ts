@@ -128,10 +128,7 @@ function stepLines(step: StripStep, plan: PlanOut, paint: Paint): string[] {
   const add = (label: string, texts: readonly string[]) => {
     if (texts.length > 0) lines.push(...labelled(label, texts.join('. ').replaceAll('..', '.'), 7));
   };
-  add('What', [jointWords(step)]);
-  if (step.does === 'undo') add('Why', [step.why]);
-  if (step.clamps !== null) add('About', [step.clamps]);
-  if (isSecond) {
+  const addParting = () => {
     add(
       'Parts',
       step.parting.map((p) => p.text),
@@ -140,6 +137,12 @@ function stepLines(step: StripStep, plan: PlanOut, paint: Paint): string[] {
       'Scrap',
       step.scrapped.map((s) => `${s.count} x ${s.what.toLowerCase()}`),
     );
+  };
+  add('What', [jointWords(step)]);
+  if (step.does === 'undo') add('Why', [step.why]);
+  if (step.clamps !== null) add('About', [step.clamps]);
+  if (isSecond) {
+    addParting();
     lines.push(...step.cautions.flatMap((caution) => fold('       ! ', caution.text)));
     return lines;
   }
@@ -168,14 +171,7 @@ function stepLines(step: StripStep, plan: PlanOut, paint: Paint): string[] {
     'Catch',
     step.spills.map((s) => `${s.name}, ${litresWords(s.litres)}. Goes back: ${s.refill}`),
   );
-  add(
-    'Parts',
-    step.parting.map((p) => p.text),
-  );
-  add(
-    'Scrap',
-    step.scrapped.map((s) => `${s.count} x ${s.what.toLowerCase()}`),
-  );
+  addParting();
   if (step.ifItBreaks !== null && step.seized.breaks.usual >= 0.05)
     add('Breaks', [
       `${hundred(step.seized.breaks.usual)} in 100. ${step.ifItBreaks.text}: ${span(step.ifItBreaks.hours)} h, ${span(step.ifItBreaks.money)} ${currency}`,

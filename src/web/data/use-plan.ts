@@ -1,21 +1,12 @@
 import { useQuery } from '@tanstack/react-query';
 import type { PlanOut } from '../../../shared/plan.ts';
-import type { RefitOut, ShoppingOut, StripOut, Ticket } from '../../../shared/strip.ts';
 import { call } from './client.ts';
 import { planHere, SEED } from './scorer.ts';
 import { type Scored, useScored } from './use-score.ts';
 import { stampOf } from './worker-ask.ts';
 
-/** The plan with its sheets as the page draws them. */
-export type WholePlan = Omit<PlanOut, 'strip' | 'shopping' | 'tickets' | 'refit'> & {
-  strip?: StripOut;
-  shopping?: ShoppingOut;
-  tickets?: Ticket[];
-  refit?: RefitOut;
-};
-
 export interface Planned extends Scored {
-  plan: WholePlan | null;
+  plan: PlanOut | null;
   /** The plan cannot be had; the sentence says why. */
   planTrouble: unknown;
   isPlanning: boolean;
@@ -29,14 +20,12 @@ export function usePlan(id: string): Planned {
     queryKey: ['plan', id, assessment && stampOf(assessment), rubric?.version],
     queryFn: async () =>
       // A browser that cannot run the worker shows what the server has worked out.
-      (await planHere(assessment!, rubric!).catch(() =>
-        call('plan', { params: { id }, query: { seed: SEED } }),
-      )) as unknown as WholePlan,
+      await planHere(assessment!, rubric!).catch(() => call('plan', { params: { id }, query: { seed: SEED } })),
     enabled: assessment !== null && rubric !== null,
     staleTime: Number.POSITIVE_INFINITY,
     gcTime: 60_000,
     retry: false,
-    placeholderData: (before: WholePlan | undefined) => (before?.assessment.id === id ? before : undefined),
+    placeholderData: (before: PlanOut | undefined) => (before?.assessment.id === id ? before : undefined),
   });
   return { ...scored, plan: query.data ?? null, planTrouble: query.error, isPlanning: query.isFetching };
 }

@@ -1,6 +1,7 @@
 import { Link } from 'wouter';
+import type { PlanOut } from '../../../shared/plan.ts';
 import { sayTrouble } from '../data/client.ts';
-import { usePlan, type WholePlan } from '../data/use-plan.ts';
+import { usePlan } from '../data/use-plan.ts';
 import { bare } from '../format.ts';
 import { Frame } from '../parts/frame.tsx';
 import { CautionLine, Empty, Trouble, Waiting } from '../parts/notices.tsx';
@@ -72,7 +73,7 @@ export function PlanPage({ id, sheet }: { id: string; sheet: string | undefined 
   );
 }
 
-function SheetOf({ plan, sheet }: { plan: WholePlan; sheet: Sheet }) {
+function SheetOf({ plan, sheet }: { plan: PlanOut; sheet: Sheet }) {
   const { currency } = plan.assessment;
   switch (sheet) {
     case 'plan':
@@ -92,7 +93,7 @@ function Nothing() {
   return <p className="sheet pad quiet">{w.noSheet}</p>;
 }
 
-function Overview({ plan }: { plan: WholePlan }) {
+function Overview({ plan }: { plan: PlanOut }) {
   return (
     <>
       <div className="two">
