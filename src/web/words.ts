@@ -46,8 +46,8 @@ export const words = {
   guardsLife: 'guards life',
   of: (a: number, b: number) => `${a} of ${b}`,
   range: (low: string, high: string) => `between ${low} and ${high}`,
-  spokenIndex: (low: number, high: number, want: number | null) =>
-    `index between ${low} and ${high} of 100${want === null ? '' : `, ${want} wanted`}`,
+  spokenIndex: (low: number, high: number, want: number | null, likely: readonly [number, number] | null) =>
+    `index between ${low} and ${high} of 100${likely === null ? '' : `, likely ${Math.round(likely[0])} to ${Math.round(likely[1])}`}${want === null ? '' : `, ${want} wanted`}`,
   spokenCost: (aside: string, likely: string, low: string) => `set aside ${aside}, likely ${likely}, low ${low}`,
   likely: 'likely',
   low: 'low',
@@ -225,7 +225,8 @@ export const words = {
       settled: 'settled: no missing answer can change it',
       leaning: 'leaning: its odds in 100',
       open: 'open: look before you decide',
-      index: (finish: string) => `sure, not known, gone; the blue line is what ${finish} wants`,
+      index: (finish: string) =>
+        `sure, not known, gone; the bar inside is where it likely lies, the blue line what ${finish} wants`,
       range: 'low, likely, set aside: four in five come in at or under it',
       held: 'held: work stops there until a look has passed',
     },

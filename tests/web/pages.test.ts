@@ -107,6 +107,13 @@ describe.skipIf(!hasBrowser)('the pages, with invented data behind them', () => 
     const row = page.locator('[data-id="arm-left"]');
     await expect.poll(() => row.getByRole('img', { name: 'refinish, leaning' }).count()).toBe(1);
     expect(await row.locator('.strip').getAttribute('aria-label')).toMatch(/^index between 41 and 66 of 100/);
+    // Other answers of the car narrow it; the bar inside shows by how much.
+    expect(await row.locator('.strip').getAttribute('aria-label')).toContain('likely 43 to 64');
+    const [inside, whole] = await Promise.all([
+      row.locator('.strip b').boundingBox(),
+      row.locator('.strip').boundingBox(),
+    ]);
+    expect(inside!.width / whole!.width).toBeCloseTo(0.21, 1);
     expect(await row.locator('.range').getAttribute('aria-label')).toBe('set aside £107, likely £74, low £48');
     const barred = page.locator('[data-id="disc-left"] .strip');
     expect(await barred.getAttribute('aria-label')).toBe('barred');

@@ -261,7 +261,14 @@ function IndexSheet({ out, kind, assessment }: PartProps) {
       </div>
       {index ? (
         <div className="indexbox">
-          <Strip big low={index.low} high={index.high} want={want} barred={isBarred} />
+          <Strip
+            big
+            low={index.low}
+            high={index.high}
+            likely={[index.likelyLow, index.likelyHigh]}
+            want={want}
+            barred={isBarred}
+          />
           <Rule minor={20} ticks={[0, 25, 50, 75, 100].map((at) => ({ at, label: String(at) }))} />
         </div>
       ) : null}

@@ -163,7 +163,7 @@ function Legend({ finish }: { finish: string }) {
         </span>
       ))}
       <span>
-        <Strip low={40} high={70} want={65} spoken="" />
+        <Strip low={40} high={70} likely={[46, 62]} want={65} spoken="" />
         {l.index(finish)}
       </span>
       <span>

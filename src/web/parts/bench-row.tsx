@@ -52,7 +52,13 @@ export const BenchRow = memo(function BenchRow({ row, rank, assessment, currency
       <span className="c-ix">
         {c.index ? (
           <>
-            <Strip low={c.index.low} high={c.index.high} want={want} barred={row.isBarred} />
+            <Strip
+              low={c.index.low}
+              high={c.index.high}
+              likely={[c.index.likelyLow, c.index.likelyHigh]}
+              want={want}
+              barred={row.isBarred}
+            />
             <span>
               {row.isBarred ? w.barred : `${Math.round(c.index.low)}–${Math.round(c.index.high)}`}
               {row.isBarred ? null : <Years row={row} />}

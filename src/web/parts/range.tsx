@@ -78,6 +78,8 @@ export function spokenCost(spread: Spread, currency: string): string {
 interface StripProps {
   low: number;
   high: number;
+  /** Where it most likely lies inside: the draws' P10 and P90. */
+  likely?: readonly [low: number, high: number] | undefined;
   want?: number | null;
   barred?: boolean;
   big?: boolean;
@@ -85,15 +87,22 @@ interface StripProps {
 }
 
 /** Condition index on 0 to 100: solid is sure, hatched is not known, outline is gone. */
-export function Strip({ low, high, want = null, barred = false, big = false, spoken }: StripProps) {
+export function Strip({ low, high, likely, want = null, barred = false, big = false, spoken }: StripProps) {
+  const narrower = !barred && likely && (likely[0] > low || likely[1] < high) ? likely : null;
   return (
     <span
       className={`strip${big ? ' big' : ''}${barred ? ' out' : ''}${want === null ? ' noline' : ''}`}
-      style={vars({ '--lo': low, '--hi': high, ...(want === null ? {} : { '--want': want }) })}
+      style={vars({
+        '--lo': low,
+        '--hi': high,
+        ...(narrower ? { '--a': narrower[0], '--b': narrower[1] } : {}),
+        ...(want === null ? {} : { '--want': want }),
+      })}
       {...spokenAs(
-        spoken ?? (barred ? words.bench.barred : words.spokenIndex(Math.round(low), Math.round(high), want)),
+        spoken ?? (barred ? words.bench.barred : words.spokenIndex(Math.round(low), Math.round(high), want, narrower)),
       )}
     >
+      {narrower ? <b /> : null}
       {want === null ? null : <i />}
     </span>
   );
