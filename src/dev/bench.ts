@@ -51,6 +51,7 @@ async function linesOf(name: string): Promise<readonly BenchLine[]> {
     target: 'node20',
     packages: 'external',
     charset: 'utf8',
+    minifySyntax: true,
     logLevel: 'error',
     plugins: [TESTS_KEEP_THEIR_PLACE],
   });

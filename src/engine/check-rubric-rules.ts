@@ -1,7 +1,9 @@
 import type { Check, Condition, Derived, Fault, Kind, KnockOut } from '../../shared/index.ts';
 import { STAGES, showFound, WANTED_FINISHES } from '../../shared/index.ts';
+import { compares } from './bounds.ts';
 import type { Placed } from './check-rubric.ts';
-import { derivedValue, gradeOfMeasure } from './conditions.ts';
+import { derivedValue } from './derived.ts';
+import { gradeOfMeasure } from './variables.ts';
 
 /** Most combinations of values that a rule is tried on; a rule over more is taken on trust. */
 const MOST_COMBINATIONS = 300_000;
@@ -326,15 +328,6 @@ function truth(condition: Condition, kind: Kind, values: Values): boolean | null
 function kleene(parts: readonly (boolean | null)[], decisive: boolean): boolean | null {
   if (parts.includes(decisive)) return decisive;
   return parts.includes(null) ? null : !decisive;
-}
-
-function compares(leaf: { [O in (typeof OPERATORS)[number]]?: number | undefined }, figure: number): boolean {
-  return (
-    (leaf.atLeast === undefined || figure >= leaf.atLeast) &&
-    (leaf.atMost === undefined || figure <= leaf.atMost) &&
-    (leaf.above === undefined || figure > leaf.above) &&
-    (leaf.below === undefined || figure < leaf.below)
-  );
 }
 
 function isRising(numbers: readonly number[], strictly: boolean): boolean {

@@ -1,7 +1,7 @@
 import type { Check, Kind, KnockOut, WantedFinish } from '../../shared/index.ts';
 import { STAGES, WANTED_FINISHES } from '../../shared/index.ts';
-import { type RuleSet, ruleSetOf } from './barring-states.ts';
-import { type Compiled, compile, compileValues, type Variable, variablesOf } from './conditions.ts';
+import { type Compiled, compile, compileValues } from './conditions.ts';
+import { type Variable, variablesOf } from './variables.ts';
 
 /** A rule that bars something: a knock-out, or a check past its limit. */
 export interface Barring {
@@ -33,8 +33,6 @@ export interface CompiledKind {
   variables: Variable[];
   indexOfCheck: ReadonlyMap<string, number>;
   barrings: Barring[];
-  /** The same, laid out for asking all at once. */
-  rules: RuleSet;
   groups: EffectGroup[];
   /** Effect bits that bar reuse (refinishing), by wanted finish. */
   reuseBits: readonly number[];
@@ -97,7 +95,6 @@ export function compileKind(kind: Kind): CompiledKind {
     variables,
     indexOfCheck,
     barrings: withBits,
-    rules: ruleSetOf(withBits),
     groups,
     reuseBits: bits(false),
     refinishBits: bits(true),
@@ -125,7 +122,7 @@ function overLimit(index: number, variable: Variable, most: number): Compiled {
   variable.grades.forEach((grade, k) => {
     if (grade > most) over |= 1 << k;
   });
-  if (answer.type !== 'measure') return compileValues(index, over, {});
+  if (answer.type !== 'measure') return compileValues(index, over, null);
   // Grade `n` begins at `grades[n - 1]`, and the first one past the limit is the next whole one.
   const start = answer.grades[Math.floor(most)];
   if (start === undefined) return compileValues(index, over, { below: Number.NEGATIVE_INFINITY });

@@ -13,6 +13,7 @@ import { gradeRange } from './facts.ts';
 import type { Worth } from './looks.ts';
 import type { Group } from './pairs.ts';
 import { compareStandings, leftAloneOf, type PreparedPart, type Standing } from './prepare.ts';
+import { ask, TRUE } from './program.ts';
 import { methodBecause, readFrom } from './reasons.ts';
 import { uncheckedFits } from './refusals.ts';
 import type { Tables } from './tables.ts';
@@ -79,7 +80,7 @@ export function componentOut(
     facts: factsOut(compiled, groups),
     roadworthiness: (kind.roadworthiness ?? []).flatMap((note, i) =>
       note.book === ruleBook &&
-      groups.some(({ prepared }) => compiled.roadworthiness[i]!.ask(prepared.facts.knowledge) === 1)
+      groups.some(({ prepared }) => ask(compiled.roadworthiness[i]!, prepared.facts.knowledge) === TRUE)
         ? [
             {
               book: note.book,

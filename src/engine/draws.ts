@@ -1,6 +1,7 @@
 import type { Columns } from './columns.ts';
 import type { Barring, CompiledKind } from './compiled-kind.ts';
 import type { Fact, Facts } from './facts.ts';
+import { ask, FALSE, TRUE } from './program.ts';
 import { fillByRow, fillByRows, fillStream, rowsOf } from './streams.ts';
 import type { Tables } from './tables.ts';
 
@@ -239,7 +240,7 @@ function drawnSize(fact: Fact): number {
  * A measured figure stays exact; listed values only stand for the unanswered.
  */
 export function clusterEffects(cluster: Cluster, facts: Facts): (values: readonly number[]) => number {
-  const possible = Int32Array.from(facts.knowledge.possible);
+  const possible = [...facts.knowledge.possible];
   const knowledge = { ...facts.knowledge, possible };
   return (values) => {
     cluster.variables.forEach((v, i) => {
@@ -248,7 +249,7 @@ export function clusterEffects(cluster: Cluster, facts: Facts): (values: readonl
     let effect = 0;
     for (const barring of cluster.barrings) {
       // A derived fact whose size is not known stays open in every draw: it counts as fired.
-      if (barring.condition.ask(knowledge) !== 0) effect |= 1 << barring.bit;
+      if (ask(barring.condition, knowledge) !== FALSE) effect |= 1 << barring.bit;
     }
     return effect;
   };
@@ -267,11 +268,11 @@ export function standsFired(barring: Barring, facts: Facts): boolean {
   if (!facts.hasStanding) return false;
   for (const v of barring.condition.variables) {
     for (const standing of facts.facts[v]!.standing) {
-      const possible = Int32Array.from(facts.knowledge.possible);
-      const exact = Float64Array.from(facts.knowledge.exact);
+      const possible = [...facts.knowledge.possible];
+      const exact = [...facts.knowledge.exact];
       possible[v] = 1 << standing.value;
       exact[v] = standing.exact;
-      if (barring.condition.ask({ ...facts.knowledge, possible, exact }) === 1) return true;
+      if (ask(barring.condition, { ...facts.knowledge, possible, exact }) === TRUE) return true;
     }
   }
   return false;
@@ -314,8 +315,8 @@ function distinctValues(compiled: CompiledKind, cluster: Cluster, facts: Facts, 
   // Values between which no comparison changes need not be tried one by one: keep each run's first.
   const knowledge = {
     ...facts.knowledge,
-    possible: Int32Array.from(facts.knowledge.possible),
-    exact: Float64Array.from(facts.knowledge.exact),
+    possible: [...facts.knowledge.possible],
+    exact: [...facts.knowledge.exact],
   };
   const seen = new Map<string, number>();
   for (const k of listed) {
@@ -336,7 +337,7 @@ function signature(barring: Barring, variable: number, knowledge: Facts['knowled
   let out = '';
   const walk = (i: number): void => {
     if (i === others.length) {
-      out += barring.condition.ask(knowledge);
+      out += ask(barring.condition, knowledge);
       return;
     }
     for (let k = 0; k < compiled.variables[others[i]!]!.size; k++) {

@@ -12,8 +12,9 @@ import {
 } from '../../shared/index.ts';
 import { leastRustGrade } from '../standards/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
-import { gradeOfMeasure, type Knowledge, propertyTruth, type Variable } from './conditions.ts';
+import type { Knowledge } from './program.ts';
 import type { Tables } from './tables.ts';
+import { gradeOfMeasure, propertyTruth, type Variable } from './variables.ts';
 
 /** What the observations of one check come to. */
 export interface Fact {
@@ -74,8 +75,8 @@ export function factsOf(
 /** Knowledge in the form that conditions are asked with. */
 export function knowledgeOf(facts: readonly Fact[], component: Component): Knowledge {
   return {
-    possible: Int32Array.from(facts, (fact) => fact.possible),
-    exact: Float64Array.from(facts, (fact) => fact.exact),
+    possible: facts.map((fact) => fact.possible),
+    exact: facts.map((fact) => fact.exact),
     properties: component.properties ?? {},
   };
 }

@@ -1,7 +1,7 @@
 import type { Action, Assessment, Because, Component, Supply, ThreePoint } from '../../shared/index.ts';
 import { STAGES, WANTED_FINISHES } from '../../shared/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
-import type { Knowledge } from './conditions.ts';
+import type { Knowledge } from './program.ts';
 import { methodBecause } from './reasons.ts';
 import { type Inside, refusalsOf, stepsLeft } from './refusals.ts';
 import type { Tables } from './tables.ts';

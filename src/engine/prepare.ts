@@ -6,6 +6,7 @@ import type { Sliders } from './decide.ts';
 import type { Facts } from './facts.ts';
 import { once } from './once.ts';
 import { type Circumstances, isSupplyPrice } from './options.ts';
+import { ask, TRUE } from './program.ts';
 import { readFrom } from './reasons.ts';
 import type { Inside } from './refusals.ts';
 import { rustinessOf } from './rustiness.ts';
@@ -158,8 +159,8 @@ function perBaseOf(rubric: Rubric, assessment: Assessment): number {
 function isAlwaysNew(compiled: ReturnType<Tables['kind']>, members: readonly { facts: Facts }[]): boolean {
   if (compiled.alwaysNew === null) return false;
   if (compiled.alwaysNew === true) return true;
-  const { ask } = compiled.alwaysNew;
-  return members.some(({ facts }) => ask(facts.knowledge) === 1);
+  const condition = compiled.alwaysNew;
+  return members.some(({ facts }) => ask(condition, facts.knowledge) === TRUE);
 }
 
 function alwaysNewOf(component: Component, { tables, perBase }: Circumstances): PreparedHardware {

@@ -1,8 +1,8 @@
-/** Three-valued logic after Kleene: 0 false, 1 true, 2 not known. */
+/** Three-valued logic after Kleene, in the order false, not known, true: `all` is the least, `any` the most, `not` turns it round. */
 export type Truth = 0 | 1 | 2;
 export const FALSE = 0;
-export const TRUE = 1;
-export const UNKNOWN = 2;
+export const UNKNOWN = 1;
+export const TRUE = 2;
 
 export type Properties = Readonly<Record<string, string | number>>;
 
@@ -12,91 +12,116 @@ export type Properties = Readonly<Record<string, string | number>>;
  * lies between the listed values, or NaN. `possible` 0 means that the check does not apply.
  */
 export interface Knowledge {
-  possible: Int32Array;
-  exact: Float64Array;
+  possible: number[];
+  exact: number[];
   properties: Properties;
 }
 
-/** Asks a derived fact: possible values of its check, its measured figure or NaN, and the component's sizes. */
-export type DerivedLeaf = (possible: number, exact: number, properties: Properties) => Truth;
+/** One comparison that a condition makes. */
+export interface Comparison {
+  /** What it reads. */
+  variable: number;
+  /** Bits of the listed values that satisfy it. */
+  wanted: number;
+  /** Asks instead where a figure may be measured or a fact is derived, else null. */
+  asks: AsksFigure | null;
+}
+
+/** Truth by the possible values of a check, its measured figure or NaN, and the component's sizes. */
+export type AsksFigure = (possible: number, exact: number, properties: Properties) => Truth;
+
+/** What joins the comparisons of a condition: all of them, any of them, or steps. */
+export type Join = 0 | 1 | 2;
+export const ALL = 0;
+export const ANY = 1;
+export const STEPS = 2;
 
 /**
- * A condition as a flat list of steps in postfix order, so that asking it is one loop over whole numbers. Four numbers a
- * step: what it is, then for a check its variable, the bits of the listed values that satisfy it, and its place in `bounds`; for a
- * derived fact its variable and its place in `derived`; for `all` and `any` how many results they join.
+ * A condition ready to be asked. Most are comparisons under one `all` or `any`. One that nests is a list of steps in
+ * postfix order, two numbers each: which step, then the place of a comparison or how many results it joins.
  */
 export interface Program {
-  steps: Int32Array;
-  /** Least, greater than, most and less than, for a measured figure. */
-  bounds: Float64Array;
-  derived: readonly DerivedLeaf[];
+  comparisons: readonly Comparison[];
+  join: Join;
+  /** Some comparison may meet a figure. */
+  hasFigures: boolean;
+  steps: readonly number[];
 }
 
-export const STEP = { check: 0, derived: 1, all: 2, any: 3, not: 4 } as const;
-/** Numbers a step. */
-export const STEP_WIDTH = 4;
+export const STEP = { compare: 0, all: 1, any: 2, not: 3 } as const;
 
 // One stack serves every condition: asking one never asks another.
-let stack = new Uint8Array(64);
-
-/** Makes a condition ready to be run. */
-export function programOf(
-  steps: readonly number[],
-  bounds: readonly number[],
-  derived: readonly DerivedLeaf[],
-): Program {
-  // Each step leaves one result at most.
-  if (steps.length / STEP_WIDTH > stack.length) stack = new Uint8Array(steps.length);
-  return { steps: Int32Array.from(steps), bounds: Float64Array.from(bounds), derived };
-}
+const stack: number[] = [];
 
 /** Asks a condition of what is known. */
-export function run({ steps, bounds, derived }: Program, { possible, exact, properties }: Knowledge): Truth {
+export function ask({ comparisons, join, hasFigures, steps }: Program, knowledge: Knowledge): Truth {
+  if (join === STEPS) return run(steps, comparisons, knowledge);
+  return hasFigures ? joined(comparisons, join, knowledge) : joinedListed(comparisons, join, knowledge.possible);
+}
+
+function joined(comparisons: readonly Comparison[], join: Join, knowledge: Knowledge): Truth {
+  let truth = join === ALL ? TRUE : FALSE;
+  for (let i = 0; i < comparisons.length; i++) {
+    const part = compare(comparisons[i]!, knowledge);
+    truth = join === ALL ? Math.min(truth, part) : Math.max(truth, part);
+  }
+  return truth as Truth;
+}
+
+/** The same where nothing is measured, which is most of what is asked and need not look at figures. */
+function joinedListed(comparisons: readonly Comparison[], join: Join, possible: readonly number[]): Truth {
+  let truth = join === ALL ? TRUE : FALSE;
+  for (let i = 0; i < comparisons.length; i++) {
+    const { variable, wanted } = comparisons[i]!;
+    const part = truthOfBits(possible[variable]!, wanted);
+    truth = join === ALL ? Math.min(truth, part) : Math.max(truth, part);
+  }
+  return truth as Truth;
+}
+
+function run(steps: readonly number[], comparisons: readonly Comparison[], knowledge: Knowledge): Truth {
   let top = 0;
-  for (let at = 0; at < steps.length; at += STEP_WIDTH) {
-    const variable = steps[at + 1]!;
+  for (let at = 0; at < steps.length; at += 2) {
+    const operand = steps[at + 1]!;
     switch (steps[at]) {
-      case STEP.check: {
-        const figure = exact[variable]!;
-        const bits = possible[variable]!;
-        const wanted = steps[at + 2]!;
-        if (!Number.isNaN(figure)) {
-          const from = steps[at + 3]!;
-          stack[top++] =
-            figure >= bounds[from]! &&
-            figure > bounds[from + 1]! &&
-            figure <= bounds[from + 2]! &&
-            figure < bounds[from + 3]!
-              ? TRUE
-              : FALSE;
-        } else stack[top++] = truthOfBits(bits, wanted);
-        break;
-      }
-      case STEP.derived:
-        stack[top++] = derived[steps[at + 2]!]!(possible[variable]!, exact[variable]!, properties);
+      case STEP.compare:
+        stack[top++] = compare(comparisons[operand]!, knowledge);
         break;
       case STEP.not:
-        if (stack[top - 1] !== UNKNOWN) stack[top - 1] = stack[top - 1] === TRUE ? FALSE : TRUE;
+        stack[top - 1] = TRUE - stack[top - 1]!;
         break;
-      default: {
-        // `all` is settled by one that is false, `any` by one that is true.
-        const decisive = steps[at] === STEP.all ? FALSE : TRUE;
-        let truth: Truth = decisive === FALSE ? TRUE : FALSE;
-        for (let left = variable; left > 0; left--) {
-          const part = stack[--top];
-          if (part === decisive) truth = decisive;
-          else if (part === UNKNOWN && truth !== decisive) truth = UNKNOWN;
-        }
-        stack[top++] = truth;
-      }
+      case STEP.all:
+        for (let left = operand; left > 1; left--) top = joinedTop(Math.min(stack[top - 2]!, stack[top - 1]!), top);
+        break;
+      default:
+        for (let left = operand; left > 1; left--) top = joinedTop(Math.max(stack[top - 2]!, stack[top - 1]!), top);
     }
   }
   return stack[0] as Truth;
 }
 
-/** Truth of "one of the wanted values" when some values are possible; a check that does not apply makes no rule fire. */
+/** Puts one result in the place of the upper two. */
+function joinedTop(result: number, top: number): number {
+  stack[top - 2] = result;
+  return top - 1;
+}
+
+function compare({ variable, wanted, asks }: Comparison, { possible, exact, properties }: Knowledge): Truth {
+  const values = possible[variable]!;
+  return asks === null ? truthOfBits(values, wanted) : asks(values, exact[variable]!, properties);
+}
+
+/**
+ * Truth of "one of the wanted values" when some values are possible; a check that does not apply makes no rule fire.
+ *
+ * Plain arithmetic, since a processor guesses a branch badly where answers differ from part to part.
+ */
 export function truthOfBits(possible: number, wanted: number): Truth {
-  const hit = possible & wanted;
-  if (hit === 0) return FALSE;
-  return hit === possible ? TRUE : UNKNOWN;
+  const hits = someOf(possible & wanted);
+  return (2 * hits - (hits & someOf(possible & ~wanted))) as Truth;
+}
+
+/** 1 when some bit is set, 0 when none is. */
+function someOf(bits: number): number {
+  return (bits | -bits) >>> 31;
 }

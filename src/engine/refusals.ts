@@ -3,7 +3,7 @@ import type { Because, Component, HoldStep, Kind, Operation, Route } from '../..
 import { STAGES } from '../../shared/index.ts';
 import { hydrogenRule, parseThread, platingFits, propertyClass } from '../standards/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
-import type { Knowledge } from './conditions.ts';
+import { ask, FALSE, type Knowledge, TRUE, UNKNOWN } from './program.ts';
 import { because, methodBecause } from './reasons.ts';
 import type { Tables } from './tables.ts';
 
@@ -52,8 +52,8 @@ export function refusalsOf(
     refusals.push(...fastenerRefusals(operation, operations.slice(i + 1), component));
     for (const inside of sitting) {
       const own = {
-        possible: new Int32Array(inside.kind.variables.length),
-        exact: new Float64Array(inside.kind.variables.length).fill(Number.NaN),
+        possible: inside.kind.variables.map(() => 0),
+        exact: inside.kind.variables.map(() => Number.NaN),
         properties: inside.component.properties ?? {},
       };
       inside.kind.variables.forEach((variable, v) => {
@@ -118,11 +118,11 @@ function harmRefusals(
       (operation.heatC ?? Number.POSITIVE_INFINITY) <= harm.aboveC
     )
       return [];
-    const truth = compiled.mustNotMeet[i] ? compiled.mustNotMeet[i].ask(knowledge) : 1;
-    if (truth === 0) return [];
+    const truth = compiled.mustNotMeet[i] ? ask(compiled.mustNotMeet[i], knowledge) : TRUE;
+    if (truth === FALSE) return [];
     const heat = harm.harm === 'heat' && operation.heatC !== undefined ? ` (${operation.heatC} degC)` : '';
     const where = inside === null ? '' : `${inside} still sits in it. `;
-    const unknown = truth === 2 ? ' It is not stated whether this part is one of those, so it counts as one' : '';
+    const unknown = truth === UNKNOWN ? ' It is not stated whether this part is one of those, so it counts as one' : '';
     return [
       because(
         tables.rubric,

@@ -2,6 +2,7 @@ import type { Assessment, Growth, YearsLeft } from '../../shared/index.ts';
 import { ln, yearsUntil } from '../standards/index.ts';
 import type { CompiledKind } from './compiled-kind.ts';
 import type { Facts } from './facts.ts';
+import { ask, FALSE } from './program.ts';
 
 // Past this a figure says nothing more.
 export const MOST_YEARS = 100;
@@ -47,7 +48,8 @@ export function yearsLeftOf(
   for (const [g, growth] of (compiled.kind.growth ?? []).entries()) {
     const variable = compiled.indexOfCheck.get(growth.check)!;
     const fact = facts.facts[variable]!;
-    if (fact.state === 'not-applicable' || compiled.growthWhen[g]?.ask(facts.knowledge) === 0) continue;
+    const when = compiled.growthWhen[g];
+    if (fact.state === 'not-applicable' || (when && ask(when, facts.knowledge) === FALSE)) continue;
     const rangeOf = (value: number) => yearsFor(growth, lossOf(growth, compiled, variable, value), assessment);
     const measured =
       !Number.isNaN(fact.exact) && !growth.lossUm ? yearsFor(growth, fact.exact * 1000, assessment) : null;

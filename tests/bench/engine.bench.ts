@@ -14,7 +14,7 @@ import {
 } from '../../shared/index.ts';
 import { parseDocumentText, valueRead } from '../../src/adapters/files/read-document.ts';
 import { readRubric } from '../../src/adapters/files/read-rubric.ts';
-import { ruleSetOf, statesOf } from '../../src/engine/barring-states.ts';
+import { statesOf } from '../../src/engine/barring-states.ts';
 import { checkAssessment } from '../../src/engine/check-assessment.ts';
 import { columnsOf } from '../../src/engine/columns.ts';
 import { evidenceOf, type Prepared } from '../../src/engine/component-case.ts';
@@ -88,7 +88,7 @@ async function knockOuts(rubric: Rubric): Promise<BenchLine> {
     return { compiled, component, plain: plainOf(component, compiled.kind.checks) };
   });
   const sets = new Map(
-    KINDS.map((id) => [id as string, ruleSetOf(tables.kind(id).barrings.filter(({ knockOut }) => knockOut !== null))]),
+    KINDS.map((id) => [id as string, tables.kind(id).barrings.filter(({ knockOut }) => knockOut !== null)]),
   );
   const known = parts.map(({ compiled, component }) => {
     const facts = factsOf(component, component.observations!, compiled, tables, 'mm');
