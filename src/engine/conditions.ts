@@ -1,18 +1,17 @@
 import type { Condition, Kind } from '../../shared/index.ts';
-import { boundsOf, type Compared, compares, isWithin } from './bounds.ts';
+import { boundsOf, type Compared, compares } from './bounds.ts';
 import { asksDerived } from './derived.ts';
 import {
   ALL,
   ANY,
-  type AsksFigure,
   type Comparison,
-  FALSE,
+  DERIVED,
+  FIGURES,
   type Join,
+  LISTED,
   type Program,
   STEP,
   STEPS,
-  TRUE,
-  truthOfBits,
 } from './program.ts';
 import { propertyVariable, type Variable } from './variables.ts';
 
@@ -27,24 +26,26 @@ export interface Compiled extends Program {
  * @throws RangeError when it names a check, a derived fact or a choice that the kind does not have
  */
 export function compile(condition: Condition, kind: Kind, variables: readonly Variable[]): Compiled {
+  const { comparisons, steps }: Writing = { comparisons: [], steps: [] };
+  write(condition, kind, variables, { comparisons, steps });
   const parts = 'all' in condition ? condition.all : 'any' in condition ? condition.any : [condition];
-  if (parts.every(isLeaf)) {
-    const comparisons = parts.map((part) => comparisonOf(part, kind, variables));
-    return compiledOf(comparisons, 'any' in condition ? ANY : ALL, []);
-  }
-  const writing: Writing = { comparisons: [], steps: [] };
-  write(condition, kind, variables, writing);
-  return compiledOf(writing.comparisons, STEPS, writing.steps);
+  if (!parts.every(isLeaf)) return compiledOf(comparisons, STEPS, steps);
+  return compiledOf(comparisons, 'any' in condition ? ANY : ALL, []);
 }
 
 /** A rule that fires when a check's listed value is one of some, or its measured figure lies within bounds. */
 export function compileValues(variable: number, wanted: number, bounds: Compared | null): Compiled {
-  return compiledOf([{ variable, wanted, asks: bounds && asksFigure(wanted, bounds) }], ALL, []);
+  return compiledOf([{ variable, wanted, bounds: bounds && boundsOf(bounds), derived: null }], ALL, []);
 }
 
 function compiledOf(comparisons: readonly Comparison[], join: Join, steps: readonly number[]): Compiled {
   const variables = [...new Set(comparisons.map(({ variable }) => variable))].sort((a, b) => a - b);
-  return { comparisons, join, hasFigures: comparisons.some(({ asks }) => asks !== null), steps, variables };
+  const reads = comparisons.some(({ derived }) => derived)
+    ? DERIVED
+    : comparisons.some(({ bounds }) => bounds)
+      ? FIGURES
+      : LISTED;
+  return { comparisons, join, reads, steps, variables };
 }
 
 type PropertyLeaf = Extract<Condition, { property: string }>;
@@ -76,16 +77,16 @@ function write(condition: Condition, kind: Kind, variables: readonly Variable[],
 }
 
 function comparisonOf(leaf: Leaf, kind: Kind, variables: readonly Variable[]): Comparison {
-  if ('not' in leaf) return { ...comparisonOf(leaf.not, kind, variables), wanted: 0b01 };
-  if ('property' in leaf) {
-    const id = propertyVariable(leaf);
-    return { variable: variables.findIndex((v) => v.id === id), wanted: 0b10, asks: null };
+  if ('not' in leaf || 'property' in leaf) {
+    const id = propertyVariable('not' in leaf ? leaf.not : leaf);
+    const variable = variables.findIndex((v) => v.id === id);
+    return { variable, wanted: 'not' in leaf ? 0b01 : 0b10, bounds: null, derived: null };
   }
   if ('derived' in leaf) {
     const derived = kind.derived?.find((entry) => entry.id === leaf.derived);
     if (!derived) throw new RangeError(`Cannot compile a condition: no derived fact ${leaf.derived} in ${kind.id}`);
     const variable = variables.findIndex((v) => v.check?.id === derived.check);
-    return { variable, wanted: 0, asks: asksDerived(leaf, derived, variables[variable]!) };
+    return { variable, wanted: 0, bounds: null, derived: asksDerived(leaf, derived, variables[variable]!) };
   }
   const index = variables.findIndex((v) => v.check?.id === leaf.check);
   const variable = variables[index];
@@ -93,15 +94,7 @@ function comparisonOf(leaf: Leaf, kind: Kind, variables: readonly Variable[]): C
     throw new RangeError(`Cannot compile a condition: wanted a check of the kind, found ${leaf.check}`);
   const wanted = wantedValues(leaf, variable);
   const isMeasured = variable.check.answer.type === 'measure';
-  return { variable: index, wanted, asks: isMeasured ? asksFigure(wanted, leaf) : null };
-}
-
-function asksFigure(wanted: number, compared: Compared): AsksFigure {
-  const bounds = boundsOf(compared);
-  return (possible, exact) => {
-    if (Number.isNaN(exact)) return truthOfBits(possible, wanted);
-    return isWithin(bounds, exact) ? TRUE : FALSE;
-  };
+  return { variable: index, wanted, bounds: isMeasured ? boundsOf(leaf) : null, derived: null };
 }
 
 /** Bits of the listed values that satisfy a comparison. */

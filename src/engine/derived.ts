@@ -1,7 +1,7 @@
 import type { Derived } from '../../shared/index.ts';
 import { parseThread, sectionLeft as sectionLeftOf, stressAreaLeft as stressAreaLeftOf } from '../standards/index.ts';
 import { type Bounds, boundsOf, type Compared, isWithin } from './bounds.ts';
-import { type AsksFigure, FALSE, type Properties, TRUE, type Truth, truthOfBits, UNKNOWN } from './program.ts';
+import { type AsksDerived, FALSE, type Properties, TRUE, type Truth, truthOfBits, UNKNOWN } from './program.ts';
 import type { Variable } from './variables.ts';
 
 type Size = (name: string) => number | null;
@@ -88,7 +88,7 @@ function usualThread({ sizes }: Derived): string | undefined {
 const MOST_SIZES = 500;
 
 /** Makes a comparison with a derived fact ready to be asked. */
-export function asksDerived(compared: Compared, derived: Derived, variable: Variable): AsksFigure {
+export function asksDerived(compared: Compared, derived: Derived, variable: Variable): AsksDerived {
   const bounds = boundsOf(compared);
   const { figures } = variable;
   // A thread or a wall alone decides all but the sections, which have several sizes.
@@ -106,9 +106,7 @@ export function asksDerived(compared: Compared, derived: Derived, variable: Vari
     return wanted;
   };
   return (possible, exact, properties) => {
-    // Between the listed figures the formula decides.
-    if (!Number.isNaN(exact) && figures[31 - Math.clz32(possible)] !== exact)
-      return truthOf(bounds, derived, exact, properties);
+    if (!Number.isNaN(exact)) return truthOf(bounds, derived, exact, properties);
     const wanted = wantedFor(properties);
     return wanted === null && possible !== 0 ? UNKNOWN : truthOfBits(possible, wanted ?? 0);
   };

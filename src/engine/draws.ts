@@ -1,7 +1,7 @@
 import type { Columns } from './columns.ts';
 import type { Barring, CompiledKind } from './compiled-kind.ts';
 import type { Fact, Facts } from './facts.ts';
-import { ask, FALSE, TRUE } from './program.ts';
+import { ask, FALSE, type Knowledge, TRUE } from './program.ts';
 import { fillByRow, fillByRows, fillStream, rowsOf } from './streams.ts';
 import type { Tables } from './tables.ts';
 
@@ -240,8 +240,8 @@ function drawnSize(fact: Fact): number {
  * A measured figure stays exact; listed values only stand for the unanswered.
  */
 export function clusterEffects(cluster: Cluster, facts: Facts): (values: readonly number[]) => number {
-  const possible = [...facts.knowledge.possible];
-  const knowledge = { ...facts.knowledge, possible };
+  const knowledge = pinned(facts);
+  const { possible } = knowledge;
   return (values) => {
     cluster.variables.forEach((v, i) => {
       possible[v] = facts.facts[v]!.possible === 0 ? 0 : 1 << values[i]!;
@@ -253,6 +253,12 @@ export function clusterEffects(cluster: Cluster, facts: Facts): (values: readonl
     }
     return effect;
   };
+}
+
+/** A copy of what is known for trying values: whatever was measured stays at its figure, a listed one too. */
+function pinned({ facts, knowledge }: Facts): Knowledge & { exact: number[] } {
+  const { possible, properties } = knowledge;
+  return { possible: [...possible], exact: facts.map(({ exact }) => exact), properties };
 }
 
 /** Effects of earlier answers by a stronger method that no later one lifts. */
@@ -268,11 +274,10 @@ export function standsFired(barring: Barring, facts: Facts): boolean {
   if (!facts.hasStanding) return false;
   for (const v of barring.condition.variables) {
     for (const standing of facts.facts[v]!.standing) {
-      const possible = [...facts.knowledge.possible];
-      const exact = [...facts.knowledge.exact];
-      possible[v] = 1 << standing.value;
-      exact[v] = standing.exact;
-      if (ask(barring.condition, { ...facts.knowledge, possible, exact }) === TRUE) return true;
+      const knowledge = pinned(facts);
+      knowledge.possible[v] = 1 << standing.value;
+      knowledge.exact[v] = standing.exact;
+      if (ask(barring.condition, knowledge) === TRUE) return true;
     }
   }
   return false;
@@ -313,11 +318,7 @@ function distinctValues(compiled: CompiledKind, cluster: Cluster, facts: Facts, 
   const listed = compiled.variables[variable]!.figures.map((_, k) => k).filter((k) => possible & (1 << k));
   if (cluster.variables.length === 1) return listed;
   // Values between which no comparison changes need not be tried one by one: keep each run's first.
-  const knowledge = {
-    ...facts.knowledge,
-    possible: [...facts.knowledge.possible],
-    exact: [...facts.knowledge.exact],
-  };
+  const knowledge = pinned(facts);
   const seen = new Map<string, number>();
   for (const k of listed) {
     knowledge.possible[variable] = 1 << k;

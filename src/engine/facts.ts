@@ -67,16 +67,18 @@ export function factsOf(
   });
   return {
     facts,
-    knowledge: knowledgeOf(facts, component),
+    knowledge: knowledgeOf(facts, compiled.variables, component),
     hasStanding: facts.some(({ standing }) => standing.length > 0),
   };
 }
 
 /** Knowledge in the form that conditions are asked with. */
-export function knowledgeOf(facts: readonly Fact[], component: Component): Knowledge {
+function knowledgeOf(facts: readonly Fact[], variables: readonly Variable[], component: Component): Knowledge {
+  const isBetween = (fact: Fact, v: number) =>
+    !Number.isNaN(fact.exact) && variables[v]!.figures[31 - Math.clz32(fact.possible)] !== fact.exact;
   return {
     possible: facts.map((fact) => fact.possible),
-    exact: facts.map((fact) => fact.exact),
+    exact: facts.some(isBetween) ? facts.map((fact, v) => (isBetween(fact, v) ? fact.exact : Number.NaN)) : null,
     properties: component.properties ?? {},
   };
 }

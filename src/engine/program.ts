@@ -1,3 +1,5 @@
+import { type Bounds, isWithin } from './bounds.ts';
+
 /** Three-valued logic after Kleene, in the order false, not known, true: `all` is the least, `any` the most, `not` turns it round. */
 export type Truth = 0 | 1 | 2;
 export const FALSE = 0;
@@ -9,11 +11,11 @@ export type Properties = Readonly<Record<string, string | number>>;
 /**
  * What is known of a component's checks, one entry a variable of its kind (checks first, then one variable for each
  * property a rule reads): `possible` has bit k set when value k is still possible; `exact` is a measured figure that
- * lies between the listed values, or NaN. `possible` 0 means that the check does not apply.
+ * lies between the listed values, or NaN, and null where every entry would be. `possible` 0 means that the check does not apply.
  */
 export interface Knowledge {
   possible: number[];
-  exact: number[];
+  exact: readonly number[] | null;
   properties: Properties;
 }
 
@@ -23,12 +25,19 @@ export interface Comparison {
   variable: number;
   /** Bits of the listed values that satisfy it. */
   wanted: number;
-  /** Asks instead where a figure may be measured or a fact is derived, else null. */
-  asks: AsksFigure | null;
+  /** Bounds of a figure between the listed values, or null where nothing is measured. */
+  bounds: Bounds | null;
+  /** Asks a derived fact instead: possible values of its check, its figure between the listed ones or NaN, and the component's sizes. */
+  derived: AsksDerived | null;
 }
 
-/** Truth by the possible values of a check, its measured figure or NaN, and the component's sizes. */
-export type AsksFigure = (possible: number, exact: number, properties: Properties) => Truth;
+export type AsksDerived = (possible: number, exact: number, properties: Properties) => Truth;
+
+/** What the comparisons of a condition may have to read beside listed values. */
+export type Reads = 0 | 1 | 2;
+export const LISTED = 0;
+export const FIGURES = 1;
+export const DERIVED = 2;
 
 /** What joins the comparisons of a condition: all of them, any of them, or steps. */
 export type Join = 0 | 1 | 2;
@@ -43,8 +52,7 @@ export const STEPS = 2;
 export interface Program {
   comparisons: readonly Comparison[];
   join: Join;
-  /** Some comparison may meet a figure. */
-  hasFigures: boolean;
+  reads: Reads;
   steps: readonly number[];
 }
 
@@ -54,9 +62,11 @@ export const STEP = { compare: 0, all: 1, any: 2, not: 3 } as const;
 const stack: number[] = [];
 
 /** Asks a condition of what is known. */
-export function ask({ comparisons, join, hasFigures, steps }: Program, knowledge: Knowledge): Truth {
+export function ask({ comparisons, join, reads, steps }: Program, knowledge: Knowledge): Truth {
   if (join === STEPS) return run(steps, comparisons, knowledge);
-  return hasFigures ? joined(comparisons, join, knowledge) : joinedListed(comparisons, join, knowledge.possible);
+  return reads > (knowledge.exact === null ? FIGURES : LISTED)
+    ? joined(comparisons, join, knowledge)
+    : joinedListed(comparisons, join, knowledge.possible);
 }
 
 function joined(comparisons: readonly Comparison[], join: Join, knowledge: Knowledge): Truth {
@@ -68,7 +78,7 @@ function joined(comparisons: readonly Comparison[], join: Join, knowledge: Knowl
   return truth as Truth;
 }
 
-/** The same where nothing is measured, which is most of what is asked and need not look at figures. */
+/** The same where no figure lies between the listed values, which is most of what is asked. */
 function joinedListed(comparisons: readonly Comparison[], join: Join, possible: readonly number[]): Truth {
   let truth = join === ALL ? TRUE : FALSE;
   for (let i = 0; i < comparisons.length; i++) {
@@ -106,9 +116,11 @@ function joinedTop(result: number, top: number): number {
   return top - 1;
 }
 
-function compare({ variable, wanted, asks }: Comparison, { possible, exact, properties }: Knowledge): Truth {
-  const values = possible[variable]!;
-  return asks === null ? truthOfBits(values, wanted) : asks(values, exact[variable]!, properties);
+function compare({ variable, wanted, bounds, derived }: Comparison, { possible, exact, properties }: Knowledge): Truth {
+  const figure = exact === null ? Number.NaN : exact[variable]!;
+  if (derived !== null) return derived(possible[variable]!, figure, properties);
+  if (bounds !== null && !Number.isNaN(figure)) return isWithin(bounds, figure) ? TRUE : FALSE;
+  return truthOfBits(possible[variable]!, wanted);
 }
 
 /**

@@ -53,7 +53,7 @@ export function refusalsOf(
     for (const inside of sitting) {
       const own = {
         possible: inside.kind.variables.map(() => 0),
-        exact: inside.kind.variables.map(() => Number.NaN),
+        exact: null,
         properties: inside.component.properties ?? {},
       };
       inside.kind.variables.forEach((variable, v) => {
