@@ -53,33 +53,8 @@ const MOST_GROUPS = 30;
 export function compileKind(kind: Kind): CompiledKind {
   const variables = variablesOf(kind);
   const indexOfCheck = new Map(kind.checks.map((check, i) => [check.id, i] as const));
-  const barrings: Omit<Barring, 'bit'>[] = kind.knockOuts.map((knockOut) => ({
-    rule: `${kind.id}.${knockOut.id}`,
-    knockOut,
-    limited: null,
-    barsRefinish: knockOut.bars === 'reuse-and-refinish',
-    finish: -1,
-    condition: compile(knockOut.when, kind, variables),
-  }));
-  kind.checks.forEach((check, index) => {
-    if (check.limit === undefined) return;
-    const { limit } = check;
-    const limits: [number, number][] =
-      typeof limit === 'number' ? [[-1, limit]] : WANTED_FINISHES.map((finish, f) => [f, limit[finish]]);
-    for (const [finish, most] of limits) {
-      if (!variables[index]!.grades.some((grade) => grade > most)) continue;
-      barrings.push({
-        rule: `${kind.id}.${check.id}.limit`,
-        knockOut: null,
-        limited: check,
-        barsRefinish: check.restoredBy === 'nothing',
-        finish,
-        condition: overLimit(index, variables[index]!, most),
-      });
-    }
-  });
   const groups: EffectGroup[] = [];
-  const withBits = barrings.map((barring) => ({ ...barring, bit: bitOf(barring, variables, groups) }));
+  const barrings = barringsOf(kind, variables, groups);
   const bits = (refinish: boolean) =>
     WANTED_FINISHES.map((_, finish) =>
       groups.reduce(
@@ -94,11 +69,11 @@ export function compileKind(kind: Kind): CompiledKind {
     kind,
     variables,
     indexOfCheck,
-    barrings: withBits,
+    barrings,
     groups,
     reuseBits: bits(false),
     refinishBits: bits(true),
-    clusters: clustersOf(withBits),
+    clusters: clustersOf(barrings),
     alwaysNew: kind.alwaysNew
       ? kind.alwaysNew.when === true
         ? true
@@ -108,6 +83,34 @@ export function compileKind(kind: Kind): CompiledKind {
     roadworthiness: (kind.roadworthiness ?? []).map((note) => compile(note.when, kind, variables)),
     growthWhen: (kind.growth ?? []).map((growth) => (growth.when ? compile(growth.when, kind, variables) : null)),
   };
+}
+
+function barringsOf(kind: Kind, variables: readonly Variable[], groups: EffectGroup[]): Barring[] {
+  const knockOuts = kind.knockOuts.map((knockOut): Barring => {
+    const { id, bars, when } = knockOut;
+    const barsRefinish = bars === 'reuse-and-refinish';
+    const condition = compile(when, kind, variables);
+    const bit = bitOf(condition, barsRefinish, -1, variables, groups);
+    return { rule: `${kind.id}.${id}`, knockOut, limited: null, barsRefinish, finish: -1, condition, bit };
+  });
+  const limits = kind.checks.flatMap((check, index) =>
+    limitsOf(check).flatMap(([finish, most]): Barring[] => {
+      const variable = variables[index]!;
+      if (!variable.grades.some((grade) => grade > most)) return [];
+      const barsRefinish = check.restoredBy === 'nothing';
+      const condition = overLimit(index, variable, most);
+      const bit = bitOf(condition, barsRefinish, finish, variables, groups);
+      const rule = `${kind.id}.${check.id}.limit`;
+      return [{ rule, knockOut: null, limited: check, barsRefinish, finish, condition, bit }];
+    }),
+  );
+  return [...knockOuts, ...limits];
+}
+
+/** Limits of a check, each with the finish that it is for, -1 for all. */
+function limitsOf({ limit }: Check): [number, number][] {
+  if (limit === undefined) return [];
+  return typeof limit === 'number' ? [[-1, limit]] : WANTED_FINISHES.map((finish, f) => [f, limit[finish]]);
 }
 
 /** Limit of a check in grades for a finish, or null. */
@@ -130,11 +133,16 @@ function overLimit(index: number, variable: Variable, most: number): Compiled {
   return compileValues(index, over, isRising ? { atLeast: start } : { atMost: start });
 }
 
-function bitOf(barring: Omit<Barring, 'bit'>, variables: readonly Variable[], groups: EffectGroup[]): number {
-  const checks = barring.condition.variables.flatMap((v) => variables[v]!.check ?? []);
+function bitOf(
+  condition: Compiled,
+  barsRefinish: boolean,
+  finish: number,
+  variables: readonly Variable[],
+  groups: EffectGroup[],
+): number {
+  const checks = condition.variables.flatMap((v) => variables[v]!.check ?? []);
   const stage = Math.max(0, ...checks.map((check) => STAGES.indexOf(check.finalStage)));
   const needsCrackTest = checks.some((check) => check.method === 'crack-test');
-  const { barsRefinish, finish } = barring;
   const found = groups.findIndex(
     (g) =>
       g.barsRefinish === barsRefinish &&

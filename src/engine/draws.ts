@@ -58,16 +58,20 @@ export function drawComponent(compiled: CompiledKind, facts: Facts, tables: Tabl
     if (free[i]!.length === 0) constant |= knownEffect(cluster, facts);
   });
   all.fill(constant);
+  const singles: Single[] = [];
   compiled.clusters.forEach((cluster, i) => {
-    if (free[i]!.length > 0) addCluster(all, cluster, free[i]!, compiled, facts, valuesOf);
+    if (free[i]!.length === 0) return;
+    if (cluster.variables.length > 1) addCluster(all, cluster, free[i]!, compiled, facts, valuesOf);
+    else singles.push(...singleOf(cluster, compiled, facts, valuesOf));
   });
+  addSingles(all, singles);
   if (indices.length !== n) indices = new Uint16Array(n);
   const { effects, counts } = sortOut(all, indices, compiled.groups.length);
   return {
     draws: n,
     effects,
     counts,
-    effectOf: effects.length <= 256 ? Uint8Array.from(indices) : indices.slice(),
+    effectOf: effects.length <= 256 ? new Uint8Array(indices) : indices.slice(),
     valuesOf,
     streams,
   };
@@ -159,12 +163,6 @@ function addCluster(
   valuesOf: (v: number) => Uint8Array,
 ): void {
   const effects = clusterEffects(cluster, facts);
-  if (cluster.variables.length === 1) {
-    const table = Int32Array.from(compiled.variables[cluster.variables[0]!]!.figures, (_, k) => effects([k]));
-    if (table.every((effect) => effect === 0)) return;
-    addSingle(all, valuesOf(cluster.variables[0]!), table);
-    return;
-  }
   const columns = free.map(valuesOf);
   const radix = free.map((v) => compiled.variables[v]!.size);
   const places = free.map((v) => cluster.variables.indexOf(v));
@@ -178,8 +176,32 @@ function addCluster(
   else addByMap(all, columns, radix, ask);
 }
 
-function addSingle(all: Int32Array, values: Uint8Array, table: Int32Array): void {
-  for (let d = 0; d < all.length; d++) all[d]! |= table[values[d]!]!;
+/** A cluster of one variable: its listed value in each draw, and the effects of each listed value. */
+interface Single {
+  values: Uint8Array;
+  table: Int32Array;
+}
+
+/** None when no value has an effect. */
+function singleOf(
+  cluster: Cluster,
+  compiled: CompiledKind,
+  facts: Facts,
+  valuesOf: (v: number) => Uint8Array,
+): Single[] {
+  const [variable] = cluster.variables as [number];
+  const effects = clusterEffects(cluster, facts);
+  const table = Int32Array.from(compiled.variables[variable]!.figures, (_, k) => effects([k]));
+  return table.some((effect) => effect !== 0) ? [{ values: valuesOf(variable), table }] : [];
+}
+
+/** Adds the effects of single variables to each draw's, two at a time: half the reading and writing of all draws. */
+function addSingles(all: Int32Array, singles: readonly Single[]): void {
+  for (let i = 0; i < singles.length; i += 2) {
+    const { values: a, table: effectsOfA } = singles[i]!;
+    const { values: b, table: effectsOfB } = singles[i + 1] ?? singles[i]!;
+    for (let d = 0; d < all.length; d++) all[d]! |= effectsOfA[a[d]!]! | effectsOfB[b[d]!]!;
+  }
 }
 
 /** Adds the effects of a cluster to each draw's; combinations met before are looked up. */

@@ -1,5 +1,5 @@
 import type { Rubric } from '../../shared/index.ts';
-import { fillStream, thresholds, valueAt } from './streams.ts';
+import { fillByRow, fillByRows, fillStream, rowsOf } from './streams.ts';
 
 /** Chance of an answer at each of the five steps of rustiness, for one area (`null`: the car as a whole). */
 export interface Evidence {
@@ -53,8 +53,8 @@ export function rustinessOf(rubric: Rubric, evidence: readonly Evidence[], seed:
 
   const uniform = new Uint32Array(count);
   fillStream(uniform, seed, 'rustiness');
-  const carLimits = thresholds(car);
-  const carDraws = Uint8Array.from(uniform, (u) => valueAt(u, carLimits));
+  const carDraws = new Uint8Array(count);
+  fillByRow(carDraws, uniform, rowsOf([car]));
   const cache = new Map<string, Uint8Array>();
   return {
     car,
@@ -63,9 +63,10 @@ export function rustinessOf(rubric: Rubric, evidence: readonly Evidence[], seed:
       const known = cache.get(area);
       if (known) return known;
       const likelihood = byArea.get(area);
-      const limits = follow.map((row) => thresholds(row.map((p, r) => p * (likelihood?.[r] ?? 1))));
+      const rows = rowsOf(follow.map((row) => row.map((p, r) => p * (likelihood?.[r] ?? 1))));
       fillStream(uniform, seed, `rustiness|${area}`);
-      const draws = Uint8Array.from(uniform, (u, d) => valueAt(u, limits[carDraws[d]!]!));
+      const draws = new Uint8Array(count);
+      fillByRows(draws, uniform, carDraws, rows);
       cache.set(area, draws);
       return draws;
     },

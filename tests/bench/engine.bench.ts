@@ -97,7 +97,7 @@ async function knockOuts(rubric: Rubric): Promise<BenchLine> {
   const ours = () => known.map(({ rules, facts }) => statesOf(rules, facts));
   const byHand = () => parts.map(({ plain }) => handWritten(plain));
   if (JSON.stringify(ours()) !== JSON.stringify(byHand())) throw new Error('The rules written by hand do not agree');
-  const { ratio, ms } = ratioOf(ours, byHand, 60);
+  const { ratio, ms } = ratioOf(ours, byHand, 200);
   const other = await generalEngine(rubric, parts);
   return atMost(
     'knock-outs of 10,000 components, times the same rules written by hand',
