@@ -276,6 +276,8 @@ function memory(rubric: Rubric, demo: Assessment): BenchLine {
   setFlagsFromString('--expose-gc');
   const collect = runInNewContext('gc') as () => void;
   const held = () => {
+    // Buffers are freed beside the program; the second turn waits until those of the first are.
+    collect();
     collect();
     const { heapUsed, arrayBuffers } = process.memoryUsage();
     return heapUsed + arrayBuffers;
