@@ -1,5 +1,5 @@
+import { standsFired } from './cluster-effects.ts';
 import type { Barring, CompiledKind } from './compiled-kind.ts';
-import { standsFired } from './draws.ts';
 import type { Facts } from './facts.ts';
 import { ask, TRUE } from './program.ts';
 

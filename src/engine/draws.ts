@@ -1,7 +1,7 @@
+import { type Cluster, clusterEffects, standingEffect } from './cluster-effects.ts';
 import type { Columns } from './columns.ts';
-import type { Barring, CompiledKind } from './compiled-kind.ts';
+import type { CompiledKind } from './compiled-kind.ts';
 import type { Fact, Facts } from './facts.ts';
-import { ask, FALSE, type Knowledge, TRUE } from './program.ts';
 import { fillByRow, fillByRows, fillStream, rowsOf } from './streams.ts';
 import type { Tables } from './tables.ts';
 
@@ -142,8 +142,6 @@ function onlyValue(weights: ArrayLike<number> | null): number | null {
   return only;
 }
 
-type Cluster = CompiledKind['clusters'][number];
-
 /** Variables of a cluster that more than one value can be drawn for. */
 function freeIn(cluster: Cluster, facts: Facts): number[] {
   return cluster.variables.filter((v) => drawnSize(facts.facts[v]!) > 1 || facts.facts[v]!.floor > 0);
@@ -153,6 +151,9 @@ function freeIn(cluster: Cluster, facts: Facts): number[] {
 function knownEffect(cluster: Cluster, facts: Facts): number {
   return clusterEffects(cluster, facts)(cluster.variables.map((v) => onlyValue(facts.facts[v]!.weights) ?? 0));
 }
+
+// Combinations of values kept in a plain table; effects use 30 bits, so -1 stands for one not asked yet.
+const MOST_KEYS = 65_536;
 
 function addCluster(
   all: Int32Array,
@@ -247,128 +248,8 @@ function addByMap(
   }
 }
 
-// Combinations of values kept in a plain table; effects use 30 bits, so -1 stands for one not asked yet.
-const MOST_KEYS = 65_536;
-
 function drawnSize(fact: Fact): number {
   if (fact.state === 'not-applicable') return 1;
   if (!fact.weights) return 2;
   return fact.weights.reduce((count, weight) => count + (weight > 0 ? 1 : 0), 0);
-}
-
-/**
- * Effect bits of a cluster for given listed values of its variables.
- *
- * A measured figure stays exact; listed values only stand for the unanswered.
- */
-export function clusterEffects(cluster: Cluster, facts: Facts): (values: readonly number[]) => number {
-  const knowledge = pinned(facts);
-  const { possible } = knowledge;
-  return (values) => {
-    cluster.variables.forEach((v, i) => {
-      possible[v] = facts.facts[v]!.possible === 0 ? 0 : 1 << values[i]!;
-    });
-    let effect = 0;
-    for (const barring of cluster.barrings) {
-      // A derived fact whose size is not known stays open in every draw: it counts as fired.
-      if (ask(barring.condition, knowledge) !== FALSE) effect |= 1 << barring.bit;
-    }
-    return effect;
-  };
-}
-
-/** A copy of what is known for trying values: whatever was measured stays at its figure, a listed one too. */
-function pinned({ facts, knowledge }: Facts): Knowledge & { exact: number[] } {
-  const { possible, properties } = knowledge;
-  return { possible: [...possible], exact: facts.map(({ exact }) => exact), properties };
-}
-
-/** Effects of earlier answers by a stronger method that no later one lifts. */
-export function standingEffect(compiled: CompiledKind, facts: Facts): number {
-  let effect = 0;
-  for (const barring of compiled.barrings)
-    if (barring.knockOut && standsFired(barring, facts)) effect |= 1 << barring.bit;
-  return effect;
-}
-
-/** Does an earlier answer, found by a stronger method than any later one, still fire this rule? */
-export function standsFired(barring: Barring, facts: Facts): boolean {
-  if (!facts.hasStanding) return false;
-  for (const v of barring.condition.variables) {
-    for (const standing of facts.facts[v]!.standing) {
-      const knowledge = pinned(facts);
-      knowledge.possible[v] = 1 << standing.value;
-      knowledge.exact[v] = standing.exact;
-      if (ask(barring.condition, knowledge) === TRUE) return true;
-    }
-  }
-  return false;
-}
-
-/**
- * Every set of effects that some completion of the missing answers has, without randomness.
- */
-export function possibleEffects(compiled: CompiledKind, facts: Facts): number[] {
-  let all = new Set<number>([standingEffect(compiled, facts)]);
-  for (const cluster of compiled.clusters) {
-    const own = new Set<number>();
-    const effects = clusterEffects(cluster, facts);
-    const choices = cluster.variables.map((v) => distinctValues(compiled, cluster, facts, v));
-    const walk = (i: number, chosen: number[]): void => {
-      if (i === choices.length) {
-        own.add(effects(chosen));
-        return;
-      }
-      for (const value of choices[i]!) {
-        chosen[i] = value;
-        walk(i + 1, chosen);
-      }
-    };
-    walk(0, []);
-    if (own.size === 1 && own.has(0)) continue;
-    const joined = new Set<number>();
-    for (const a of all) for (const b of own) joined.add(a | b);
-    all = joined;
-  }
-  return [...all].sort((a, b) => a - b);
-}
-
-/** Possible values of a variable, one of each sort that its rules tell apart when asked alone. */
-function distinctValues(compiled: CompiledKind, cluster: Cluster, facts: Facts, variable: number): number[] {
-  const { possible, state } = facts.facts[variable]!;
-  if (state === 'not-applicable') return [0];
-  const listed = compiled.variables[variable]!.figures.map((_, k) => k).filter((k) => possible & (1 << k));
-  if (cluster.variables.length === 1) return listed;
-  // Values between which no comparison changes need not be tried one by one: keep each run's first.
-  const knowledge = pinned(facts);
-  const seen = new Map<string, number>();
-  for (const k of listed) {
-    knowledge.possible[variable] = 1 << k;
-    const key = cluster.barrings
-      .filter((b) => b.condition.variables.includes(variable))
-      .map((b) => signature(b, variable, knowledge, compiled))
-      .join('|');
-    if (!seen.has(key)) seen.set(key, k);
-  }
-  return [...seen.values()];
-}
-
-/** How a rule answers with one variable fixed and each of the others at each of its listed values in turn. */
-function signature(barring: Barring, variable: number, knowledge: Facts['knowledge'], compiled: CompiledKind): string {
-  const others = barring.condition.variables.filter((v) => v !== variable);
-  const before = others.map((v) => knowledge.possible[v]!);
-  let out = '';
-  const walk = (i: number): void => {
-    if (i === others.length) {
-      out += ask(barring.condition, knowledge);
-      return;
-    }
-    for (let k = 0; k < compiled.variables[others[i]!]!.size; k++) {
-      knowledge.possible[others[i]!] = 1 << k;
-      walk(i + 1);
-    }
-    knowledge.possible[others[i]!] = before[i]!;
-  };
-  walk(0);
-  return out;
 }
