@@ -593,9 +593,15 @@ export const words = {
     ],
     tlsList: [
       'Nobody in between can read it.',
-      'The page reloads with the network down as well.',
+      'A device that trusts the certificate reloads the page with the network down as well.',
       'Each phone asks once whether to trust this computer; compare the fingerprint shown here.',
     ],
+    keeping: {
+      kept: 'This device keeps the page: it reloads with the network down as well.',
+      refused:
+        'This browser does not keep the page, most often because it does not trust the certificate: an open page goes on with the network down, a reload does not. Take the certificate in as trusted on this device, or put one of your own into the data folder.',
+      none: 'This browser does not keep the page here: an open page goes on with the network down, a reload does not.',
+    },
     fingerprint: 'Fingerprint of the certificate',
     unknown: 'On a network you do not know, a customer’s or a café’s: leave sharing off, or use --tls.',
     pairTitle: 'Pair this device',

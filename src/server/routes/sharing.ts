@@ -103,7 +103,7 @@ function wordsOf(transport: Me['transport'], isShared: boolean): string[] {
   if (transport === 'https') {
     return [
       'This is https: nobody in between can read what passes.',
-      'The page reloads with the network down as well.',
+      'A device that trusts the certificate reloads the page with the network down as well.',
     ];
   }
   const plain = 'Anyone on this network can read and copy what passes, photos and answers too.';

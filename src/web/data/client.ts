@@ -3,6 +3,9 @@ import type { API, ApiName, Problem } from '../../../shared/api.ts';
 import type { Assessment } from '../../../shared/index.ts';
 import { setOnline } from './use-outbox.ts';
 
+/** On an answer that this device had kept, since the server was not heard; see `offline/sw.ts`. */
+const KEPT_MARK = 'keepworthy-kept';
+
 type Api = typeof API;
 type Method<N extends ApiName> = Api[N]['method'];
 type Path<N extends ApiName> = Api[N]['path'];
@@ -102,7 +105,7 @@ async function callForResponse(name: RouteName, options: CallOptions): Promise<{
     setOnline(false);
     throw new NoAnswer(cause);
   }
-  setOnline(true);
+  setOnline(!response.headers.has(KEPT_MARK));
   if (response.status === 204) return { body: null, headers: response.headers };
   const body = await response.json().catch(() => null);
   if (!response.ok) {

@@ -1,13 +1,17 @@
 /// <reference lib="webworker" />
 const worker = self as unknown as ServiceWorkerGlobalScope;
 
-/** The page's own parts. Their names hold a hash, so a part never changes. */
+/** The page itself and its parts. A part's name holds a hash, so that a part never changes. */
 const PARTS = 'keepworthy-parts-1';
 /** What was last read, for a reload with the network down. */
 const READ = 'keepworthy-read-1';
+/** Header of an answer that comes from this device. The page reads it by the same name; this worker can share no file with it. */
+const KEPT_MARK = 'keepworthy-kept';
+/** A server that says nothing for so long counts as gone, when there is something kept to show instead, ms. */
+const SILENT_MS = 4000;
 
 worker.addEventListener('install', (event) => {
-  event.waitUntil(keepParts().then(() => worker.skipWaiting()));
+  event.waitUntil(keepPage().then(() => worker.skipWaiting()));
 });
 
 worker.addEventListener('activate', (event) => {
@@ -20,24 +24,25 @@ worker.addEventListener('fetch', (event) => {
   if (request.method !== 'GET' || origin !== worker.location.origin) return;
   if (pathname === '/api/events' || /\/(?:export|file|mask)$/.test(pathname)) return;
   if (pathname.startsWith('/assets/')) event.respondWith(partOf(request));
-  else if (request.mode === 'navigate') event.respondWith(netFirst(request, '/'));
-  else if (pathname.startsWith('/api/')) event.respondWith(netFirst(request));
+  else if (request.mode === 'navigate') event.respondWith(pageOf(request, event));
+  else if (pathname.startsWith('/api/')) event.respondWith(lastRead(request));
 });
 
-/** Every file the build wrote, so that no page is missing when the network is gone. */
-async function keepParts(): Promise<void> {
+/** Keeps the page and every file the build wrote, so that nothing is missing when the network is gone. */
+async function keepPage(): Promise<void> {
   const cache = await caches.open(PARTS);
-  const answer = await fetch('/parts.json');
-  const parts: Record<string, { file: string; css?: string[]; assets?: string[] }> = answer.ok
-    ? await answer.json()
-    : {};
+  const [page, list] = await Promise.all([fetch('/'), fetch('/parts.json')]);
+  if (!page.ok || !list.ok) throw new Error('Cannot keep the page: the server does not give it');
+  const parts: Record<string, { file: string; css?: string[]; assets?: string[] }> = await list.json();
   const files = new Set<string>(['/icon.svg']);
   for (const { file, css = [], assets = [] } of Object.values(parts)) {
     for (const name of [file, ...css, ...assets]) if (name !== 'sw.js' && name !== 'index.html') files.add(`/${name}`);
   }
-  await cache.addAll([...files]);
-  const read = await caches.open(READ);
-  await read.add('/');
+  const kept = new Set((await cache.keys()).map((request) => new URL(request.url).pathname));
+  await cache.addAll([...files].filter((name) => !kept.has(name)));
+  await cache.put('/', page);
+  // Parts of an earlier build go only when all of this one are there.
+  for (const name of kept) if (name !== '/' && !files.has(name)) await cache.delete(name);
 }
 
 async function partOf(request: Request): Promise<Response> {
@@ -48,15 +53,38 @@ async function partOf(request: Request): Promise<Response> {
   return fresh;
 }
 
-async function netFirst(request: Request, keepAs?: string): Promise<Response> {
-  const cache = await caches.open(READ);
-  try {
-    const fresh = await fetch(request);
-    if (fresh.ok) await cache.put(keepAs ?? request, fresh.clone());
-    return fresh;
-  } catch (error) {
-    const kept = await cache.match(keepAs ?? request);
-    if (kept) return kept;
-    throw error;
+/** Every address is the one page. A page of a newer build brings its parts with it. */
+async function pageOf(request: Request, event: FetchEvent): Promise<Response> {
+  const kept = await caches.match('/');
+  const fresh = await soonOr(fetch(request), kept !== undefined);
+  if (!fresh) return kept!;
+  if (fresh.ok && kept && kept.headers.get('etag') !== fresh.headers.get('etag')) {
+    event.waitUntil(keepPage().catch(() => undefined));
   }
+  return fresh;
+}
+
+async function lastRead(request: Request): Promise<Response> {
+  const cache = await caches.open(READ);
+  const kept = await cache.match(request);
+  const fresh = await soonOr(fetch(request), kept !== undefined);
+  if (!fresh) return marked(kept!);
+  if (fresh.ok) await cache.put(request, fresh.clone());
+  // Shut out, or not paired any more: nothing of what was read stays on this device.
+  else if (fresh.status === 401) await caches.delete(READ);
+  return fresh;
+}
+
+/** The answer, or null when there is none and something kept can stand in. */
+async function soonOr(asked: Promise<Response>, hasKept: boolean): Promise<Response | null> {
+  if (!hasKept) return asked;
+  const silent = new Promise<null>((done) => setTimeout(() => done(null), SILENT_MS));
+  return Promise.race([asked.catch(() => null), silent]);
+}
+
+/** Tells the page that the server was not heard. */
+function marked(kept: Response): Response {
+  const headers = new Headers(kept.headers);
+  headers.set(KEPT_MARK, 'yes');
+  return new Response(kept.body, { status: kept.status, headers });
 }

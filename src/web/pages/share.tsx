@@ -3,6 +3,7 @@ import type { Device, Me, Pairing, Role } from '../../../shared/api.ts';
 import { call, sayTrouble } from '../data/client.ts';
 import { queries, useDevices, useMe } from '../data/queries.ts';
 import { day } from '../format.ts';
+import { useKeeping } from '../offline/register.ts';
 import { Segments } from '../parts/field.tsx';
 import { Frame } from '../parts/frame.tsx';
 import { Empty, Trouble, Waiting } from '../parts/notices.tsx';
@@ -191,6 +192,7 @@ function Devices({ me }: { me: Me }) {
 
 function Wire({ me }: { me: Me }) {
   const isTls = me.transport === 'https';
+  const keeping = useKeeping();
   return (
     <section className="sheet pad http below">
       <div className="head">
@@ -201,6 +203,7 @@ function Wire({ me }: { me: Me }) {
         {me.words.map((sentence) => (
           <p key={sentence}>{sentence}</p>
         ))}
+        {keeping === 'asking' ? null : <p>{w.keeping[keeping]}</p>}
         {me.fingerprint ? (
           <p className="small">
             {w.fingerprint}: <code className="finger">{me.fingerprint}</code>
