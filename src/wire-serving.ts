@@ -1,12 +1,11 @@
 import { spawn } from 'node:child_process';
 import { createWriteStream } from 'node:fs';
 import { readFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { pathToFileURL } from 'node:url';
-import QRCode from 'qrcode';
-import type { Rubric } from '../shared/index.ts';
+import type { Assessment, Rubric } from '../shared/index.ts';
 import { parseDocumentText } from './adapters/files/read-document.ts';
 import { versionOf } from './adapters/files/read-rubric.ts';
 import { loadImagingSettings, openPhotos } from './adapters/photos/index.ts';
@@ -45,7 +44,8 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
     version,
     defaultDataFolder: () => defaultDataFolder(process.env),
     databaseUrl: () => process.env.DATABASE_URL || undefined,
-    openKeeping,
+    openKeeping: (folder, options) =>
+      openKeeping(folder, { ...options, emptyDatabase: at('.build', 'empty-database') }),
     judgement: async () => {
       const rubric = await cli.readRubric();
       const judges = openJudges(pathToFileURL(at('.build', 'judge-worker.mjs')));
@@ -63,14 +63,19 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
           const read = parseDocumentText(text, file);
           return read.faults ? { faults: read.faults } : { value: read.value };
         },
-        demos: await Promise.all(
-          cli.demos.map(async ({ id, file, name, about }) => ({
+        demos: cli.demos.map(({ id, file, name, about }) => {
+          let read: Promise<Assessment> | null = null;
+          return {
             id,
             name,
             about,
-            assessment: await cli.readAssessment(file, rubric),
-          })),
-        ),
+            assessment: () => {
+              read ??= cli.readAssessment(file, rubric);
+              return read;
+            },
+            photo: (photo) => readFile(join(dirname(file), photo)),
+          };
+        }),
       };
     },
     openPhotos: async () => {
@@ -84,8 +89,8 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
     certificate: takeOrMakeCertificate,
     listen,
     remoteAddress,
-    qrForTerminal: (text) => QRCode.toString(text, { type: 'terminal', small: true }),
-    qrSvg: (text) => QRCode.toString(text, { type: 'svg', margin: 2 }),
+    qrForTerminal: async (text) => (await qrCodes()).toString(text, { type: 'terminal', small: true }),
+    qrSvg: async (text) => (await qrCodes()).toString(text, { type: 'svg', margin: 2 }),
     hasScreen: () => process.stderr.isTTY === true && !process.env.CI,
     openBrowser,
     untilAskedToStop: () =>
@@ -95,6 +100,11 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
     readBytes: (file) => readFile(file),
     writeBytes: (file, chunks) => pipeline(Readable.from(chunks), createWriteStream(file)),
   };
+}
+
+/** Loaded only when something is shared. */
+async function qrCodes() {
+  return (await import('qrcode')).default;
 }
 
 /** A rubric that came inside an exported assessment. */

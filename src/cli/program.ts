@@ -24,7 +24,7 @@ export function programOf(deps: CliDeps, photos: PhotoCommandDeps, serving: () =
   rubricCommand(program, deps);
   schemaCommand(program, deps);
   photoCommand(program, photos);
-  serveCommand(program, serving);
+  serveCommand(program, serving, deps.err);
   importCommand(program, serving);
   exportCommand(program, serving);
   for (const command of program.commands) command.exitOverride();

@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { type Role, UsageError } from '../../shared/index.ts';
+import { type Demo, type DemoPhotoDeps, takeDemoPhotosIn } from '../app/store-demo.ts';
 import type { Author, PhotoFiles, Store } from '../app/store-port.ts';
 import type { App } from '../server/app.ts';
 import type { ServerDeps } from '../server/deps.ts';
@@ -69,7 +70,11 @@ const DEFAULT_PORT = 8420;
 const LOOPBACK = /^(localhost|127(\.\d+){3}|::1)$/;
 
 /** `keepworthy serve`: the page and the interface, until stopped. */
-export function serveCommand(program: Command, load: () => Promise<ServeCommandDeps>): void {
+export function serveCommand(
+  program: Command,
+  load: () => Promise<ServeCommandDeps>,
+  say: (line: string) => void,
+): void {
   program
     .command('serve')
     .description('Serve the page on this computer, or with --share on the local network')
@@ -80,7 +85,11 @@ export function serveCommand(program: Command, load: () => Promise<ServeCommandD
     .option('--open', 'open the page in the browser, when started from a terminal')
     .option('--host <address>', 'address to listen on; any but this computer itself needs --share')
     .option('--allow-host <name...>', 'further names under which it may be asked, behind a proxy')
-    .action(async (options: ServeOptions) => runServe(options, await load()));
+    .action(async (options: ServeOptions) => {
+      // Before anything heavy is loaded: whoever starts it sees at once that it starts.
+      say('Keepworthy is starting');
+      await runServe(options, await load());
+    });
 }
 
 /** Starts, prints where it is, and ends when asked to. */
@@ -116,11 +125,15 @@ export async function startServer(options: ServeOptions, deps: ServeCommandDeps)
       `Cannot listen on ${host}: other devices could reach it. Say --share if that is what you want`,
     );
   }
-  const keeping = await deps.openKeeping(options.data ?? deps.defaultDataFolder(), { databaseUrl: deps.databaseUrl() });
-  const closing: (() => Promise<void>)[] = [keeping.close];
+  const { keeping, judgement, photos } = await openAll(options, deps);
+  let bringing: ReturnType<typeof bringDemoPhotos> | null = null;
+  const closing: (() => Promise<void>)[] = [
+    photos.close,
+    async () => bringing?.done,
+    judgement.closeJudges,
+    keeping.close,
+  ];
   try {
-    const [judgement, photos] = await Promise.all([deps.judgement(), deps.openPhotos()]);
-    closing.unshift(photos.close, judgement.closeJudges);
     const names = [...deps.networkNames(), ...(options.allowHost ?? []).map((name) => name.toLowerCase())];
     const certificate = options.tls
       ? await deps.certificate(
@@ -160,6 +173,8 @@ export async function startServer(options: ServeOptions, deps: ServeCommandDeps)
       app.close();
       await listening.close();
     });
+    bringing = bringDemoPhotos(judgement.demos, { ...keeping, photos, now: () => new Date() }, deps.err);
+    closing.unshift(async () => bringing?.leave());
     return {
       address: `${scheme}://${LOOPBACK.test(host) && host !== '::1' ? host.replace('127.0.0.1', 'localhost') : 'localhost'}:${listening.port}`,
       port: listening.port,
@@ -177,12 +192,49 @@ export async function startServer(options: ServeOptions, deps: ServeCommandDeps)
 /** The author of what the program does by itself. */
 export const OWNER: Author = { name: 'owner', device: 'here' };
 
-async function loadDemosOnce(store: Store, demos: ServerDeps['demos']): Promise<void> {
+/** Opens what is kept and what judges and measures, all at once; when one of them cannot be had, none stays open. */
+async function openAll(options: ServeOptions, deps: ServeCommandDeps) {
+  const opening = [
+    deps.openKeeping(options.data ?? deps.defaultDataFolder(), { databaseUrl: deps.databaseUrl() }),
+    deps.judgement(),
+    deps.openPhotos(),
+  ] as const;
+  const [kept, judged, measured] = await Promise.allSettled(opening);
+  if (kept.status === 'fulfilled' && judged.status === 'fulfilled' && measured.status === 'fulfilled') {
+    return { keeping: kept.value, judgement: judged.value, photos: measured.value };
+  }
+  if (measured.status === 'fulfilled') await measured.value.close();
+  if (judged.status === 'fulfilled') await judged.value.closeJudges();
+  if (kept.status === 'fulfilled') await kept.value.close();
+  throw [kept, judged, measured].find((settled) => settled.status === 'rejected')?.reason;
+}
+
+async function loadDemosOnce(store: Store, demos: readonly Demo[]): Promise<void> {
   if ((await store.setting('demos-loaded')) !== undefined) return;
   for (const { id, assessment } of demos) {
-    await store.create({ assessment, rubricVersion: null, demo: id, photos: [], author: OWNER });
+    await store.create({ assessment: await assessment(), rubricVersion: null, demo: id, photos: [], author: OWNER });
   }
   await store.setSetting('demos-loaded', 'yes');
+}
+
+/** Brings the demos' photos in while the server answers already: measuring takes longer than a start may. */
+function bringDemoPhotos(demos: readonly Demo[], deps: DemoPhotoDeps, err: (line: string) => void) {
+  let isLeft = false;
+  const bring = async () => {
+    for (const { id, demo } of await deps.store.list(false)) {
+      const photo = demos.find((other) => other.id === demo)?.photo;
+      if (photo) await takeDemoPhotosIn(id, photo, deps, () => isLeft);
+    }
+  };
+  const done = bring().catch((error: unknown) => {
+    if (!isLeft) err(`Cannot bring the demos' photos in: ${error instanceof Error ? error.message : String(error)}`);
+  });
+  return {
+    done,
+    leave: () => {
+      isLeft = true;
+    },
+  };
 }
 
 function networkOf(host: string, deps: ServeCommandDeps): string[] {

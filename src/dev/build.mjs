@@ -39,7 +39,21 @@ export async function build() {
       markBuilt('page', page);
     }
   }
+  const database = stampOf(['package-lock.json']);
+  if (isStale('empty-database', database)) {
+    await buildEmptyDatabase();
+    markBuilt('empty-database', database);
+  }
   return program;
+}
+
+/** A new embedded database, made once here so that no first start waits for it. */
+async function buildEmptyDatabase() {
+  const { PGlite } = await import('@electric-sql/pglite');
+  const [folder, part] = ['empty-database', `empty-database.${process.pid}.part`].map((name) => new URL(name, OUT));
+  await (await PGlite.create(fileURLToPath(part))).close();
+  rmSync(folder, { recursive: true, force: true });
+  renameSync(part, folder);
 }
 
 /** Builds `src/dev/NAME.ts`, a script of the workshop, and gives its bundle's URL. Exits with 2 when there is none. */
@@ -64,7 +78,7 @@ async function buildPrograms() {
   }
 }
 
-// Packages stay outside the bundle, and what a command does not need is not loaded (splitting).
+// What a command does not need is not loaded (splitting).
 async function bundle(entries, chunkNames) {
   const { build: esbuild } = await import('esbuild');
   const result = await esbuild({
@@ -78,7 +92,7 @@ async function bundle(entries, chunkNames) {
     platform: 'node',
     format: 'esm',
     target: 'node20',
-    packages: 'external',
+    external: await packagesOutside(),
     charset: 'utf8',
     // Puts constants in the place of their names: three-valued logic runs half as fast again.
     minifySyntax: true,
@@ -95,6 +109,14 @@ async function bundle(entries, chunkNames) {
     written.add(basename(file.path));
   }
   return written;
+}
+
+/** Pure packages of many small files, which load several times as fast from one. All others stay outside the bundle. */
+const INSIDE = ['@hono/node-server', '@hono/zod-openapi', 'hono', 'kysely', 'zod'];
+
+async function packagesOutside() {
+  const { dependencies, devDependencies } = JSON.parse(readFileSync(new URL('package.json', ROOT), 'utf8'));
+  return Object.keys({ ...dependencies, ...devDependencies }).filter((name) => !INSIDE.includes(name));
 }
 
 async function buildPage() {

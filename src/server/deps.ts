@@ -1,6 +1,7 @@
 import type { Context } from 'hono';
 import type { Assessment, Fault, Rubric, ScoreOut } from '../../shared/index.ts';
 import type { PhotoMeasurement, PhotoRequest } from '../../shared/photo.ts';
+import type { Demo } from '../app/store-demo.ts';
 import type { PhotoFiles, Store } from '../app/store-port.ts';
 
 /** One file of the built page, in memory. */
@@ -55,7 +56,7 @@ export interface ServerDeps {
     /** Largest upload taken, bytes. */
     mostBytes: number;
   };
-  demos: readonly { id: string; name: string; about: string; assessment: Assessment }[];
+  demos: readonly Demo[];
   /** The built page by path (`/index.html`), or null when there is none. */
   page: ReadonlyMap<string, PageFile> | null;
   sharing: {

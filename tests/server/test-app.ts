@@ -76,7 +76,15 @@ export async function openTestApp(overrides: Partial<ServerDeps> = {}): Promise<
       measure: (bytes, name, request) => photos().measure(bytes, name, request),
       shrink: (bytes, width) => photos().shrink(bytes, width),
     },
-    demos: [{ id: 'demo', name: 'Demo', about: 'An invented front end', assessment: smallAssessment('demo-front') }],
+    demos: [
+      {
+        id: 'demo',
+        name: 'Demo',
+        about: 'An invented front end',
+        assessment: async () => smallAssessment('demo-front'),
+        photo: () => Promise.reject(new Error('This demo names no photo')),
+      },
+    ],
     page: null,
     sharing: {
       isShared: true,

@@ -132,6 +132,7 @@ class Lane {
   ) {}
 
   run<J extends Job>(job: J): Promise<JobResult<J>> {
+    if (this.isClosed) return Promise.reject(new PhotoError('crashed', 'Cannot measure: closed'));
     return new Promise<JobResult<J>>((resolve, reject) => {
       this.waiting.push({ job, resolve: resolve as (result: unknown) => void, reject });
       this.next();

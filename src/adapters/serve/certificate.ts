@@ -1,7 +1,6 @@
 import { X509Certificate } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { generate } from 'selfsigned';
 import { InputError } from '../../../shared/index.ts';
 
 export interface Certificate {
@@ -52,6 +51,8 @@ export async function takeOrMakeCertificate(
     ...names.map((value) => ({ type: 2 as const, value })),
     ...addresses.map((ip) => ({ type: 7 as const, ip })),
   ];
+  // Loaded only when one has to be made: it is the slowest package to load.
+  const { generate } = await import('selfsigned');
   const made = await generate([{ name: 'commonName', value: 'Keepworthy on this network' }], {
     keyType: 'ec',
     algorithm: 'sha256',

@@ -42,7 +42,7 @@ export interface LoadedFile {
 }
 
 /**
- * Reads the built page into memory once, packed for the network. Only what is listed here can ever be served.
+ * Reads the built page into memory once. Only what is listed here can ever be served.
  *
  * @returns files by path (`/assets/index-abc123.js`), or null when there is no page in the folder
  */
@@ -56,9 +56,14 @@ export function loadPage(folder: string): ReadonlyMap<string, LoadedFile> | null
     if (bytes.length > LARGEST_BYTES) continue;
     const ending = extname(entry.name).toLowerCase();
     const address = `/${relative(folder, path).split(sep).join('/')}`;
+    let packed: Uint8Array | null = null;
     page.set(address, {
       bytes,
-      gzipped: PACKED.has(ending) && bytes.length > 500 ? gzipSync(bytes, { level: 6 }) : null,
+      // Packed when first asked for: a start does not wait for files that nobody wants.
+      get gzipped() {
+        if (PACKED.has(ending) && bytes.length > 500) packed ??= gzipSync(bytes, { level: 6 });
+        return packed;
+      },
       mediaType: MEDIA_TYPES[ending] ?? 'application/octet-stream',
       etag: `"${createHash('sha256').update(bytes).digest('base64url').slice(0, 22)}"`,
       // The builder puts a hash of the content into these names.

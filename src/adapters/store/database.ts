@@ -1,5 +1,5 @@
 import { Kysely, Migrator, PostgresDialect, sql } from 'kysely';
-import pg from 'pg';
+import type pg from 'pg';
 import { StoreError } from '../../../shared/store-error.ts';
 import { newer } from './data-folder.ts';
 import { type EmbeddedDatabase, openEmbedded } from './embedded.ts';
@@ -21,12 +21,13 @@ export const CHANNEL = 'keepworthy_changes';
 /**
  * Opens the embedded database in a folder and brings its tables up to date.
  *
+ * @param empty Folder with a new database to copy, if there is one
  * @throws {StoreError} `newer`, `damaged`
  */
-export async function openEmbeddedDatabase(folder: string): Promise<Database> {
+export async function openEmbeddedDatabase(folder: string, empty?: string): Promise<Database> {
   let embedded: EmbeddedDatabase;
   try {
-    embedded = await openEmbedded(folder);
+    embedded = await openEmbedded(folder, empty);
   } catch (error) {
     throw new StoreError('damaged', `Cannot open the database in ${folder}: ${wordsOf(error)}`, { cause: error });
   }
@@ -42,7 +43,8 @@ export async function openEmbeddedDatabase(folder: string): Promise<Database> {
  * @throws {StoreError} `unreachable`, `newer`
  */
 export async function openServerDatabase(address: string): Promise<Database> {
-  const pool = new pg.Pool({ connectionString: address, max: 10, connectionTimeoutMillis: 10_000 });
+  const { default: server } = await import('pg');
+  const pool = new server.Pool({ connectionString: address, max: 10, connectionTimeoutMillis: 10_000 });
   // A connection that breaks while idle is replaced by the next query; without a listener it would end the process.
   pool.on('error', () => {});
   const db = new Kysely<Tables>({ dialect: new PostgresDialect({ pool }) });
@@ -54,7 +56,7 @@ export async function openServerDatabase(address: string): Promise<Database> {
     throw new StoreError('unreachable', `Cannot reach the database ${name}: ${wordsOf(error)}`, { cause: error });
   }
   const listen: Database['listen'] = async (onMessage, onLost) => {
-    const client = new pg.Client({ connectionString: address, keepAlive: true });
+    const client = new server.Client({ connectionString: address, keepAlive: true });
     client.on('error', onLost);
     client.on('end', onLost);
     client.on('notification', ({ payload }) => payload && onMessage(payload));

@@ -1,5 +1,15 @@
-import { closeSync, fsyncSync, openSync, readdirSync } from 'node:fs';
-import { join } from 'node:path';
+import {
+  closeSync,
+  cpSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readdirSync,
+  renameSync,
+  rmdirSync,
+  rmSync,
+} from 'node:fs';
+import { dirname, join } from 'node:path';
 import { PGlite } from '@electric-sql/pglite';
 import { NodeFS } from '@electric-sql/pglite/nodefs';
 
@@ -49,9 +59,11 @@ interface NodeFileSystem {
  * uses it.
  *
  * @param folder Existing folder, empty or with a database of the same major version. Only one process may have it open.
+ * @param empty Folder with a database as it is when new; copied into an empty folder, since making one anew takes seconds
  */
-export async function openEmbedded(folder: string): Promise<EmbeddedDatabase> {
+export async function openEmbedded(folder: string, empty?: string): Promise<EmbeddedDatabase> {
   const isNew = readdirSync(folder).length === 0;
+  if (isNew && empty !== undefined && existsSync(empty)) copyWhole(empty, folder);
   const files = new SyncingFiles(folder);
   const startParams = PGlite.defaultStartParams.filter((parameter) => parameter !== '-F');
   const database = await PGlite.create({
@@ -106,6 +118,17 @@ function poolOf(database: PGlite): EmbeddedPool {
       await database.close();
     },
   };
+}
+
+/** Puts a copy in the place of an empty folder: all of it, on the disk, or nothing. */
+function copyWhole(from: string, folder: string): void {
+  const part = `${folder}.part`;
+  rmSync(part, { recursive: true, force: true });
+  cpSync(from, part, { recursive: true });
+  syncTree(part);
+  rmdirSync(folder);
+  renameSync(part, folder);
+  syncPath(dirname(folder));
 }
 
 /** Syncs every file and folder below, deepest first: a fresh database is not durable before that. */

@@ -1,5 +1,6 @@
 import type { AssessmentRow, HistoryEntry } from '../../../shared/index.ts';
 import { type ChangeDeps, keepChanges, refuseInBin, undoChange } from '../../app/store-changes.ts';
+import { takeDemoPhotosIn } from '../../app/store-demo.ts';
 import { newAssessment } from '../../app/store-new.ts';
 import type { Kept, KeptEntry, KeptSummary } from '../../app/store-port.ts';
 import { ProblemError } from '../../app/store-problem.ts';
@@ -130,27 +131,33 @@ export function assessmentRoutes(deps: ServerDeps, judge: Judging): Pick<Handler
     },
 
     listDemos: () =>
-      deps.demos.map(({ id, name, about, assessment }) => ({
-        id,
-        name,
-        about,
-        components: assessment.components.length,
-      })),
+      Promise.all(
+        deps.demos.map(async ({ id, name, about, assessment }) => ({
+          id,
+          name,
+          about,
+          components: (await assessment()).components.length,
+        })),
+      ),
 
     async openDemo({ c, params }) {
       const demo = deps.demos.find((other) => other.id === params.demo);
       if (!demo) throw new ProblemError('not-found', `There is no demo ${params.demo}`);
       const author = await authorOf(c.get('caller'), store);
+      const assessment = await demo.assessment();
       for (let n = 1; ; n++) {
-        const id = n === 1 ? demo.assessment.id : `${demo.assessment.id}-${n}`;
+        const id = n === 1 ? assessment.id : `${assessment.id}-${n}`;
         const fresh = {
-          assessment: { ...demo.assessment, id },
+          assessment: { ...assessment, id },
           rubricVersion: null,
           demo: demo.id,
           photos: [],
           author,
         };
-        if (await store.create(fresh)) return rowOf(id);
+        if (!(await store.create(fresh))) continue;
+        // The job is there at once; its photos follow.
+        takeDemoPhotosIn(id, demo.photo, deps).catch((error) => deps.log(`Cannot bring the photos of ${id} in`, error));
+        return rowOf(id);
       }
     },
   };

@@ -1,9 +1,9 @@
-import type { z } from 'zod';
-import { applyChange, type PhotoRecord, type PutPhoto, type StoredPhoto } from '../../../shared/index.ts';
+import type { PhotoRecord, StoredPhoto } from '../../../shared/index.ts';
 import type { PhotoMeasurement, PhotoRequest } from '../../../shared/photo.ts';
 import { recordOf, refuseInBin } from '../../app/store-changes.ts';
+import { changeOf, ENDINGS, putRecord } from '../../app/store-photo-change.ts';
 import { photoProblem } from '../../app/store-photo-problem.ts';
-import type { Author, Inside, Kept, KeptEntry, Outcome, PhotoRow } from '../../app/store-port.ts';
+import type { Inside, Kept, Outcome, PhotoRow } from '../../app/store-port.ts';
 import { ProblemError } from '../../app/store-problem.ts';
 import { matches } from '../answers.ts';
 import type { ServerDeps } from '../deps.ts';
@@ -13,7 +13,6 @@ import { readKept } from './assessments.ts';
 
 type Names = 'listPhotos' | 'addPhoto' | 'photoFile' | 'photoMask' | 'measurePhoto' | 'removePhoto' | 'restorePhoto';
 
-const ENDINGS = { jpeg: 'jpg', png: 'png', webp: 'webp' } as const;
 const MEDIA_TYPES: Record<string, string> = { jpg: 'image/jpeg', png: 'image/png', webp: 'image/webp' };
 export function photoRoutes(deps: ServerDeps): Pick<Handlers, Names> {
   const { store, files } = deps;
@@ -180,7 +179,7 @@ export function photoRoutes(deps: ServerDeps): Pick<Handlers, Names> {
         await inside.putPhoto({ ...row, removedAt: at });
         if (!ownerOf(kept, row.id)) return { entries: [], answer: null };
         const change = { id: `remove-${row.id}-${kept.version}`, type: 'unassign-photo', photo: row.id } as const;
-        return { ...made(kept, change, author, at), answer: null };
+        return { ...changeOf(kept, change, author, at), answer: null };
       });
     },
 
@@ -226,28 +225,6 @@ function ownerOf(
     if (record) return { component: component.id, record };
   }
   return undefined;
-}
-
-function putRecord(kept: Kept, record: PhotoRecord, component: string, id: string, author: Author, now: Date) {
-  const change: z.infer<typeof PutPhoto> = { id, type: 'put-photo', component, photo: record };
-  return made(kept, change, author, now.toISOString());
-}
-
-function made(kept: Kept, change: KeptEntry['change'], author: Author, at: string) {
-  const applied = applyChange(kept.assessment, change);
-  if (applied.refused) throw new ProblemError('unfit', undefined, { faults: [applied.refused] });
-  const entry = {
-    id: change.id,
-    version: kept.version + 1,
-    at,
-    by: author.name,
-    device: author.device,
-    change,
-    undo: applied.undo,
-    touches: applied.touches,
-    undoes: null,
-  };
-  return { next: { assessment: applied.assessment, rubricVersion: kept.rubricVersion }, entries: [entry] };
 }
 
 function storedPhoto(row: PhotoRow, kept: Pick<Kept, 'assessment'>): StoredPhoto {
