@@ -75,6 +75,14 @@ describe('the demos, judged and planned by the built page', () => {
 async function startBench(api: string) {
   const read = async <T>(path: string) => (await (await fetch(`${api}${path}`)).json()) as T;
   const list = await read<{ id: string }[]>('/api/assessments');
+  // The demos' photos come in behind the start; afterwards nothing changes any more.
+  for (const { id } of list) {
+    const { components } = await read<Assessment>(`/api/assessments/${id}`);
+    const named = components.flatMap(({ photos = [] }) => photos).length;
+    await expect
+      .poll(async () => (await read<unknown[]>(`/api/assessments/${id}/photos`)).length, { timeout: 30_000 })
+      .toBe(named);
+  }
   const page = loadPage(fileURLToPath(new URL('../../.build/web/', import.meta.url)))!;
   const worker = (name: string) => [...page.keys()].find((path) => path.startsWith(`/assets/${name}-worker-`))!;
   const given: Given = {
