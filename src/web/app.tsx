@@ -2,6 +2,7 @@ import { Component, lazy, type ReactNode, Suspense, useEffect } from 'react';
 import { Route, Switch, useLocation } from 'wouter';
 import { listen } from './data/live.ts';
 import { useMe } from './data/queries.ts';
+import { setGrader } from './data/settings.ts';
 import { AssessmentsPage } from './pages/assessments.tsx';
 import { NotFoundPage } from './pages/not-found.tsx';
 import { Frame } from './parts/frame.tsx';
@@ -20,7 +21,12 @@ const PairPage = lazy(() => import('./pages/pair.tsx').then((m) => ({ default: m
 
 /** Every page and its address. Each survives a reload. */
 export function App() {
-  const isIn = useMe().data?.role != null;
+  const me = useMe().data;
+  const isIn = me?.role != null;
+  // The name of the device is the author of what is answered on it, also once the network is down.
+  useEffect(() => {
+    if (me && me.role !== null && me.name !== '') setGrader(me.name);
+  }, [me]);
   useEffect(() => (isIn ? listen() : undefined), [isIn]);
   useTopOnNewPage();
   return (

@@ -14,6 +14,7 @@ import { ComponentPhotos } from '../parts/component-photos.tsx';
 import { Flips } from '../parts/flips.tsx';
 import { Fork } from '../parts/fork.tsx';
 import { Frame } from '../parts/frame.tsx';
+import { Graders } from '../parts/graders.tsx';
 import { Mark, Pin } from '../parts/mark.tsx';
 import { CautionLine, Empty, Trouble, Waiting } from '../parts/notices.tsx';
 import { Options } from '../parts/options.tsx';
@@ -124,6 +125,7 @@ function Whole(props: PartProps & { rank: number }) {
           ) : null}
           <ComponentPhotos {...props} />
           <IndexSheet {...props} />
+          <Graders {...props} record={record} />
           <ChecksByStage {...props} record={record} />
           <section className="sheet pad o6">
             <h2>{w.stageNow}</h2>

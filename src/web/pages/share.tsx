@@ -4,6 +4,7 @@ import { call, sayTrouble } from '../data/client.ts';
 import { queries, useDevices, useMe } from '../data/queries.ts';
 import { day } from '../format.ts';
 import { useKeeping } from '../offline/register.ts';
+import { DeviceName } from '../parts/device-name.tsx';
 import { Segments } from '../parts/field.tsx';
 import { Frame } from '../parts/frame.tsx';
 import { Empty, Trouble, Waiting } from '../parts/notices.tsx';
@@ -37,6 +38,7 @@ export function SharePage() {
               </p>
             </Empty>
           )}
+          {me.data.role === null ? null : <DeviceName name={me.data.name} />}
           <Wire me={me.data} />
         </>
       ) : me.error ? (
