@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import { Assessment, Component } from './assessment.ts';
 import { Change, ChangeId, KeptChange, PhotoId } from './change.ts';
+import { Kind } from './kind.ts';
 import { PhotoHints, PhotoMeasurement, PhotoOutline, PhotoRequest, PhotoScale } from './photo.ts';
 import { PlanOut } from './plan.ts';
-import { Caution, Kind, Source } from './rubric.ts';
+import { Caution, Source } from './rubric.ts';
 import { Currency, Id, Text } from './units.ts';
 import { ScoreOut } from './verdict.ts';
 import { Stage, WantedFinish } from './words.ts';
@@ -166,6 +167,25 @@ export const ImportAnswer = z.object({
   notes: z.array(z.string()),
 });
 export type ImportAnswer = z.infer<typeof ImportAnswer>;
+
+/** What a parts list brought into an assessment, or would bring. */
+export const PartsAnswer = z.object({
+  added: z.array(z.object({ id: z.string(), name: z.string(), kind: z.string() })),
+  changed: z.array(
+    z.object({
+      id: z.string(),
+      name: z.string(),
+      fields: z.array(z.object({ field: z.string(), was: z.string().nullable(), now: z.string().nullable() })),
+    }),
+  ),
+  /** Rows that say what is there already. */
+  same: z.number().int(),
+  refused: z.array(z.object({ id: z.string(), name: z.string(), why: z.string() })),
+  notes: z.array(z.string()),
+  /** Ids of the kept changes, oldest first, for undoing them; none for a preview. */
+  changes: z.array(ChangeId),
+});
+export type PartsAnswer = z.infer<typeof PartsAnswer>;
 
 export const Demo = z.object({ id: z.string(), name: z.string(), about: z.string(), components: z.number().int() });
 export type Demo = z.infer<typeof Demo>;
@@ -555,12 +575,13 @@ export const API = {
   importParts: {
     method: 'post',
     path: '/api/assessments/{id}/parts',
-    about: 'A .csv parts list into this assessment',
+    about: 'A .csv parts list into this assessment; with preview=true nothing is kept',
     role: 'own',
     params: AssessmentPath,
+    query: z.object({ preview: z.enum(['true', 'false']).optional() }),
     body: { mediaTypes: ['text/csv', 'application/octet-stream'] },
     status: 200,
-    answer: ImportAnswer,
+    answer: PartsAnswer,
     problems: [404, 413, 422],
   },
 

@@ -1,6 +1,7 @@
 import { z } from 'zod';
+import { Joint } from './joint.ts';
 import { FoundFastener } from './joint-words.ts';
-import { Joint, Supply } from './rubric.ts';
+import { Supply } from './supply.ts';
 import { Amount, Currency, DateText, Id, LengthUnit, Text, ThreePoint, Unit } from './units.ts';
 import { Action, Atmosphere, Material, Method, RuleBook, Stage, WantedFinish } from './words.ts';
 

@@ -1,8 +1,9 @@
 import { z } from 'zod';
 import { Assessment } from './assessment.ts';
+import { Kind } from './kind.ts';
 import { PhotoMeasurement } from './photo.ts';
 import { PlanOut } from './plan.ts';
-import { Kind, Rubric } from './rubric.ts';
+import { Rubric } from './rubric.ts';
 import { ScoreOut } from './verdict.ts';
 
 /** The contracts that other programs may want to check against, by name. */
