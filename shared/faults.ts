@@ -13,8 +13,8 @@ export interface Fault {
 /** The input is at fault. Carries every fault at once, never only the first. */
 export class InputError extends Error {
   readonly faults: readonly Fault[];
-  constructor(faults: readonly Fault[]) {
-    super(faults.map(describeFault).join('\n'));
+  constructor(faults: readonly Fault[], options?: ErrorOptions) {
+    super(faults.map(describeFault).join('\n'), options);
     this.name = 'InputError';
     this.faults = faults;
   }

@@ -1,5 +1,4 @@
 import { existsSync, statSync } from 'node:fs';
-import { writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { styleText } from 'node:util';
@@ -9,8 +8,10 @@ import { compiledRubric } from './adapters/files/compiled-rubric.ts';
 import { readDocument, valueRead } from './adapters/files/read-document.ts';
 import { readRubric } from './adapters/files/read-rubric.ts';
 import { readText } from './adapters/files/read-text.ts';
+import { checkWritable, makeFolder, writeText } from './adapters/files/write-places.ts';
 import { toYaml } from './adapters/files/write-yaml.ts';
 import { listPhotos, openPhotos } from './adapters/photos/index.ts';
+import { progressBar } from './adapters/progress-bar.ts';
 import { measureNamedPhotos } from './app/measure-named-photos.ts';
 import type { PhotoCommandDeps } from './cli/photo.ts';
 import type { CliDeps } from './cli/score.ts';
@@ -46,7 +47,11 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
   serving: () => Promise<ServeCommandDeps>;
 } {
   const out = (line: string) => process.stdout.write(`${line}\n`);
-  const err = (line: string) => process.stderr.write(`${line}\n`);
+  const bar = progressBar(
+    (text) => process.stderr.write(text),
+    () => performance.now(),
+  );
+  const err = (line: string) => bar.line(line);
   const today = () => new Date().toISOString().slice(0, 10);
   const isPainted = process.stdout.isTTY && !process.env.NO_COLOR;
   const folders = { rubric: at('rubric'), models: at('models') };
@@ -60,10 +65,12 @@ export function wire(setExitCode: (code: 0 | 1 | 2 | 3) => void): {
     listPhotos,
     openPhotos: () => openPhotos(folders),
     readText: async (file) => valueRead(await readText(file)),
-    writeText: (file, text) => writeFile(file, text),
+    makeFolder,
+    checkWritable,
+    writeText,
     out,
     err,
-    progress: process.stderr.isTTY ? (done, total) => progress(done, total) : undefined,
+    progress: process.stderr.isTTY ? bar.step : undefined,
     today,
     setExitCode,
   };
@@ -103,12 +110,4 @@ function checked(raw: unknown, rubric: Rubric, today: string, file: string): Ass
   const result = checkAssessment(raw, rubric, { today, file });
   if (result.faults) throw new InputError(result.faults);
   return result.assessment;
-}
-
-function progress(done: number, total: number): void {
-  const width = 30;
-  const filled = Math.round((done / total) * width);
-  process.stderr.write(
-    `\r[${'#'.repeat(filled)}${' '.repeat(width - filled)}] ${done} of ${total}${done === total ? '\n' : ''}`,
-  );
 }

@@ -29,6 +29,7 @@ export function photoTable(photos: readonly PhotoMeasurement[]): string[] {
     if (fit.some((photo) => photo.assessed === 'whole-frame')) {
       lines.push('', '~ whole frame, background counted: says where to look, measures no part');
     }
+    lines.push(...areaLines(fit));
     lines.push('', `Not measured by this method: ${NOT_MEASURED.join(', ')}.`);
     lines.push('A photo can worsen a verdict; it never clears a crack, a thread or a wall.');
   }
@@ -39,6 +40,18 @@ export function photoTable(photos: readonly PhotoMeasurement[]): string[] {
       lines.push(`  ${shorten(photo.file, WIDTH - 2)}`);
       for (const { what, advice } of photo.fit.problems) lines.push(...wrap(`${what}. ${advice}.`, '    '));
     }
+  }
+  return lines;
+}
+
+/** Areas of photos with a scale, for the blasting and coating order. */
+function areaLines(photos: readonly PhotoMeasurement[]): string[] {
+  const scaled = photos.filter((photo) => photo.areaCm2 !== undefined);
+  if (scaled.length === 0) return [];
+  const lines = ['', 'Seen side only, cm2:  part (to blast and coat)      rust  Photo'];
+  for (const { areaCm2, file } of scaled) {
+    const [part, rust] = [areaCm2!.part, areaCm2!.rust].map((area) => area.toFixed(area < 10 ? 1 : 0));
+    lines.push(`${part!.padStart(44)}${rust!.padStart(10)}  ${shorten(file, WIDTH - 56)}`);
   }
   return lines;
 }

@@ -20,6 +20,10 @@ export interface PhotoCommandDeps {
   /** Start measuring; `close` ends the processes. */
   readonly openPhotos: () => Promise<PhotoDeps & { readonly close: () => Promise<void> }>;
   readonly readText: (file: string) => Promise<string>;
+  /** Make a folder and those above it. @throws {InputError} When none can be made there */
+  readonly makeFolder: (folder: string) => Promise<void>;
+  /** @throws {InputError} When a file cannot be written there */
+  readonly checkWritable: (file: string) => Promise<void>;
   readonly writeText: (file: string, text: string) => Promise<void>;
   /** Standard output and standard error; whole lines without the line end. */
   readonly out: (line: string) => void;
@@ -82,19 +86,43 @@ async function runPhoto(paths: readonly string[], options: PhotoOptions, deps: P
   if (files.length === 0) {
     throw new InputError([{ file: paths.join(' '), path: '', wanted: 'at least one picture', found: 'none' }]);
   }
+  const names = new Set(files.map((file) => basename(file)));
+  for (const [option, given] of [
+    ['--outline', outlineFor],
+    ['--hints', hintsFor],
+  ] as const) {
+    const unknown = given.names.filter((name) => !names.has(name));
+    if (unknown.length > 0) deps.err(`${option} names no photo here: ${unknown.map(visible).join(', ')}`);
+  }
+  // What cannot be written is said now, not after an hour of measuring.
+  if (options.mask !== undefined) await deps.makeFolder(options.mask);
+  if (options.draft !== undefined) await deps.checkWritable(options.draft);
+  const maskName = distinctNames();
   const tasks = files.map((file): PhotoTask => {
     const name = basename(file);
-    const outline = outlineFor(name);
-    const hints = hintsFor(name);
+    const outline = outlineFor.of(name);
+    const hints = hintsFor.of(name);
     const request: PhotoRequest = {
       method,
       ...(outline === undefined ? {} : { outline }),
       ...(hints === undefined ? {} : { hints }),
       ...(scale === undefined ? {} : { scale }),
     };
-    return { file, request, maskFile: options.mask && join(options.mask, `${parsePath(file).name}.mask.png`) };
+    return { file, request, maskFile: options.mask && join(options.mask, `${maskName(file)}.mask.png`) };
   });
   return measureAndShow(tasks, options, deps);
+}
+
+/** A photo's name without its ending; of two with the same name the second gets -2, so that neither mask is lost. */
+function distinctNames(): (file: string) => string {
+  const taken = new Set<string>();
+  return (file) => {
+    const { name } = parsePath(file);
+    let free = name;
+    for (let n = 2; taken.has(free); n++) free = `${name}-${n}`;
+    taken.add(free);
+    return free;
+  };
 }
 
 async function measureAndShow(
@@ -123,7 +151,13 @@ async function measureAndShow(
   } finally {
     await photos.close();
   }
-  if (!options.json) for (const row of photoTable(measured.map((m) => m.measurement))) deps.out(row);
+  if (!options.json) {
+    for (const row of photoTable(measured.map((m) => m.measurement))) deps.out(row);
+    if (options.scale !== undefined && !measured.some(({ measurement }) => measurement.assessed === 'outline')) {
+      deps.err('--scale gives square centimetres of outlined photos only: draw the part with --outline');
+    }
+  }
+  if (bad > 0) deps.err(`${bad} of ${tasks.length} files could not be measured; each has its own line above`);
   if (options.draft !== undefined) {
     const draft = draftAssessment(
       measured.map(({ measurement, outcome, task }) => ({
@@ -157,25 +191,31 @@ interface Schema<T> {
   safeParse(value: unknown): { success: true; data: T } | { success: false; error: Parameters<typeof faultsOf>[0] };
 }
 
+/** What a person said of photos, and the names that were used for it. */
+interface ByName<T> {
+  readonly names: readonly string[];
+  readonly of: (name: string) => T | undefined;
+}
+
 /** Read JSON given in place or as a file: one value for every photo, or an object of values by file name. */
 async function parseByName<T>(
   given: string | undefined,
   option: string,
   schema: Schema<T>,
   deps: PhotoCommandDeps,
-): Promise<(name: string) => T | undefined> {
-  if (given === undefined) return () => undefined;
+): Promise<ByName<T>> {
+  if (given === undefined) return { names: [], of: () => undefined };
   const isInline = /^\s*[[{]/.test(given);
   const label = isInline ? option : given;
   const text = isInline ? given : await deps.readText(given);
   const value = parseJsonText(text, label);
   if (Array.isArray(value) || value === null || typeof value !== 'object') {
     const one = parseOne(value, schema, label);
-    return () => one;
+    return { names: [], of: () => one };
   }
   const byName = new Map<string, T>();
   for (const [name, entry] of Object.entries(value)) byName.set(name, parseOne(entry, schema, `${label} for ${name}`));
-  return (name) => byName.get(name);
+  return { names: [...byName.keys()], of: (name) => byName.get(name) };
 }
 
 function parseJsonText(text: string, label: string): unknown {

@@ -1,12 +1,14 @@
-import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { existsSync } from 'node:fs';
+import { copyFile, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { Command } from 'commander';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Assessment } from '../../shared/assessment.ts';
 import { InputError, UsageError } from '../../shared/faults.ts';
 import { PhotoLine, type PhotoMeasurement } from '../../shared/photo.ts';
+import { checkWritable, makeFolder, writeText } from '../../src/adapters/files/write-places.ts';
 import { listPhotos, openPhotoPool, type PhotoPool } from '../../src/adapters/photos/index.ts';
 import { photoCommand } from '../../src/cli/photo.ts';
 import { photoTable } from '../../src/cli/photo-table.ts';
@@ -55,7 +57,9 @@ async function run(...args: string[]) {
       close: async () => undefined,
     }),
     readText: (file) => readFile(file, 'utf8'),
-    writeText: (file, text) => writeFile(file, text),
+    makeFolder,
+    checkWritable,
+    writeText,
     out: (line) => out.push(line),
     err: (line) => err.push(line),
     today: () => '2026-11-25',
@@ -90,7 +94,10 @@ describe('keepworthy photo', () => {
     expect(rows[1]).toMatch(/^ {2}2 .*small\.jpg$/);
     for (const line of out) expect(line.length).toBeLessThanOrEqual(80);
     expect(out.join('\n')).toContain('Not measured by this method: light alloy, zinc, black oxide.');
-    expect(err).toEqual([expect.stringMatching(/broken\.jpg: Cannot read: wanted a JPEG/)]);
+    expect(err).toEqual([
+      expect.stringMatching(/broken\.jpg: Cannot read: wanted a JPEG/),
+      '1 of 4 files could not be measured; each has its own line above',
+    ]);
     expect(exitCode).toBe(1);
   });
 
@@ -119,6 +126,48 @@ describe('keepworthy photo', () => {
     await writeFile(hints, JSON.stringify([{ x: 320, y: 240, is: 'not-rust' }]));
     const tapped = JSON.parse((await run(file, '--hints', hints, '--json')).out[0]!) as PhotoMeasurement;
     expect(tapped.method).toBe('corrected');
+  });
+
+  it('prints the areas of an outlined photo with a scale, and says when a scale gives none', async () => {
+    const file = join(folder, 'small.jpg');
+    const outline = '[[200,120],[440,120],[440,360],[200,360]]';
+    const { out } = await run(file, '--outline', outline, '--scale', '100=50');
+    // By hand: 240 x 240 px at 0.5 mm a pixel.
+    expect(out.join('\n')).toMatch(/part \(to blast and coat\).*\n +14[34] +\d+ .*small\.jpg/);
+    for (const line of out) expect(line.length).toBeLessThanOrEqual(80);
+    const { err } = await run(file, '--scale', '100=50');
+    expect(err).toEqual([expect.stringContaining('outlined photos only')]);
+  });
+
+  it('names outlines and taps that belong to no photo, and measures the rest', async () => {
+    const { out, err, exitCode } = await run(join(folder, 'small.jpg'), '--hints', '{"smal.jpg": []}', '--json');
+    expect(err).toEqual(['--hints names no photo here: smal.jpg']);
+    expect(out).toHaveLength(1);
+    expect(exitCode).toBe(0);
+  });
+
+  it('keeps both masks of two photos with one name', async () => {
+    const twin = join(folder, '..', `${basename(folder)}-twin`);
+    await mkdir(twin);
+    await copyFile(join(folder, 'large.jpg'), join(twin, 'small.jpg'));
+    await run(join(folder, 'small.jpg'), twin, '--mask', join(twin, 'masks'));
+    expect(await readdir(join(twin, 'masks'))).toEqual(['small-2.mask.png', 'small.mask.png']);
+    await rm(twin, { recursive: true });
+  });
+
+  it('says before it measures what cannot be written', async () => {
+    const file = join(folder, 'small.jpg');
+    const noise = join(folder, 'notes.txt');
+    await expect(run(file, '--draft', join(folder, 'none', 'x.json'))).rejects.toThrow(/found no folder to put it in/);
+    await expect(run(file, '--draft', folder)).rejects.toThrow(/wanted a file that can be written, found a folder/);
+    await expect(run(file, '--mask', noise)).rejects.toThrow(/wanted a folder to write into, found a file/);
+    await expect(run(file, '--mask', join(noise, 'x'))).rejects.toThrow(
+      /a path that leads through a file|found a file/,
+    );
+  });
+
+  it.runIf(existsSync('/proc/self'))('does not wait for ever on a place where nothing can be made', async () => {
+    await expect(makeFolder('/proc/none/masks')).rejects.toThrow(/wanted a folder to write into/);
   });
 
   it('writes a draft assessment with one part a group', async () => {
