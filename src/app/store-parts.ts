@@ -1,5 +1,5 @@
 import papaparse from 'papaparse';
-import { type Assessment, Component, type Fault, InputError, type Rubric } from '../../shared/index.ts';
+import { type Assessment, Component, type Fault, faultsOf, InputError, type Rubric } from '../../shared/index.ts';
 import { idFrom } from './store-new.ts';
 
 /** Columns of the parts list, in order; any other column is a property that the rubric knows, or goes into the note. */
@@ -24,6 +24,8 @@ type Column = (typeof COLUMNS)[number];
 const NUMBERS: ReadonlySet<string> = new Set(['count', 'massKg', 'areaDm2', 'keepOriginal']);
 /** Properties that look like numbers and are names: property class 8.8, alloy 6082. */
 const NAMES: ReadonlySet<string> = new Set(['class', 'thread', 'alloy', 'grade', 'size']);
+/** What the fields that every new part needs hold, in a person's words. */
+const WANTED: Record<string, string> = { name: 'a name', kind: 'a kind of the rubric' };
 const PREFIX = 'property.';
 const MOST_ROWS = 20_000;
 
@@ -77,7 +79,7 @@ export function propertiesOf(rubric: Rubric): ReadonlySet<string> {
  * @throws {InputError} with every fault, `row 3, kind`
  */
 export function partsFromCsv(text: string, known: ReadonlySet<string>, before: readonly Component[] = []): Parts {
-  const parsed = papaparse.parse<string[]>(text.replace(/^\ufeff/, ''), { skipEmptyLines: 'greedy' });
+  const parsed = papaparse.parse<string[]>(text.replace(/^\ufeff/, ''));
   const faults: Fault[] = parsed.errors
     .filter((error) => error.type === 'Quotes')
     .map((error) => ({
@@ -86,21 +88,27 @@ export function partsFromCsv(text: string, known: ReadonlySet<string>, before: r
       wanted: 'quotation marks in pairs',
       found: error.message,
     }));
-  const [header = [], ...rows] = parsed.data.map((row) => row.map((cell) => unmarkCell(cell.trim())));
+  // Blank rows say nothing, and still count: a fault names the row that a spreadsheet shows.
+  const [first, ...below] = parsed.data
+    .map((row, at) => ({ at, cells: row.map((cell) => unmarkCell(cell.trim())) }))
+    .filter(({ cells }) => cells.some((cell) => cell !== ''));
+  const header = first?.cells ?? [];
+  const rows = below.map(({ cells }) => cells);
+  const headerRow = `row ${(first?.at ?? 0) + 1}`;
   const columns = header.map((name) => COLUMNS.find((column) => column.toLowerCase() === name.toLowerCase()) ?? name);
   const nameOf = (column: string) => (column.startsWith(PREFIX) ? column.slice(PREFIX.length) : column);
   const isNoted = (column: string) => column !== '' && !isColumn(column) && !known.has(nameOf(column));
-  const path = (row: number, column: string) => `row ${row + 2}, ${column}`;
+  const path = (row: number, column: string) => `row ${below[row]!.at + 1}, ${column}`;
   if (!columns.includes('name') && !columns.includes('id')) {
     faults.push({
       file: '',
-      path: 'row 1',
+      path: headerRow,
       wanted: 'a column "name" or "id"',
       found: header.slice(0, 5).join(', ') || 'nothing',
     });
   }
   const twice = columns.find((column, at) => column !== '' && columns.indexOf(column) !== at);
-  if (twice !== undefined) faults.push({ file: '', path: 'row 1', wanted: 'each column once', found: twice });
+  if (twice !== undefined) faults.push({ file: '', path: headerRow, wanted: 'each column once', found: twice });
   if (rows.length === 0)
     faults.push({ file: '', path: '', wanted: 'at least one row under the header', found: 'none' });
   if (rows.length > MOST_ROWS)
@@ -149,15 +157,9 @@ export function partsFromCsv(text: string, known: ReadonlySet<string>, before: r
     };
     const checked = Component.safeParse(merged);
     if (checked.success) return checked.data;
-    for (const issue of checked.error.issues) {
-      const field = String(issue.path[0] ?? 'row');
-      const found = (merged as Record<string, unknown>)[field];
-      faults.push({
-        file: '',
-        path: path(row, field),
-        wanted: issue.message.replace(/^wanted /, ''),
-        found: String(found ?? 'nothing'),
-      });
+    for (const { path: place, ...fault } of faultsOf(checked.error, merged)) {
+      const field = place.split('.')[0] || 'row';
+      faults.push({ ...fault, wanted: WANTED[field] ?? fault.wanted, path: path(row, field) });
     }
     return null;
   });

@@ -246,6 +246,30 @@ export const words = {
     shown: (n: number, all: number) => `${n} of ${all} shown`,
     moneyNote: 'money for parts and work sent out; your hours beside it',
   },
+  partsIn: {
+    title: 'Parts list',
+    note: 'or drop it here: rows with a known id change that part, the others add one; nothing is taken away',
+    reading: 'Reading the list',
+    would: (file: string) => `What ${file} would do`,
+    did: 'Brought in',
+    keep: 'Bring it in',
+    takeBack: 'Take all of it back',
+    takenBack: 'Taken back: the parts are as they were.',
+    counts: (added: number, changed: number, same: number, refused: number) =>
+      `${[
+        `${added} new`,
+        `${changed} changed`,
+        `${same} as they are`,
+        ...(refused > 0 ? [`${refused} not taken`] : []),
+      ].join(', ')}.`,
+    wrong: (n: number) => `Nothing was taken in. ${n === 1 ? 'One thing is' : `${n} things are`} wrong with the list:`,
+    fault: (path: string, found: string, wanted: string) => `${path}: found ${found}, wanted ${wanted}`,
+    more: (n: number) => `and ${n} more`,
+    added: (name: string, kind: string) => `new: ${name}, ${kind}`,
+    refused: (name: string) => `Not taken: ${name}.`,
+    field: (field: string, was: string | null, now: string | null) =>
+      `${field} ${was ?? 'nothing'}, now ${now ?? 'nothing'}`,
+  },
   round: {
     backToBench: 'Back to the bench',
     left: 'Left hand',

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { strToU8, unzipSync, zipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Assessment, ImportAnswer, Problem, StoredPhoto } from '../../shared/index.ts';
+import type { Assessment, ImportAnswer, PartsAnswer, Problem, StoredPhoto } from '../../shared/index.ts';
 import { markCell, partsFromCsv, partsToCsv, unmarkCell } from '../../src/app/store-parts.ts';
 import { answer, HERE, smallAssessment } from '../adapters/store/small-assessment.ts';
 import { openTestApp, type TestApp, testPicture } from './test-app.ts';
@@ -190,13 +190,37 @@ describe('the parts list as CSV', () => {
 
   it('rows change known parts, add new ones, and every fault names its row', async () => {
     const csv = 'id,name,kind,stage\nspring-left,Coil spring,coil-spring,off\nextra,Extra spring,coil-spring,off\n';
-    const merged = await test.json<ImportAnswer>(`${at}/parts`, { raw: csv, headers: { 'Content-Type': 'text/csv' } });
-    expect(merged.body.components).toBe(2);
+    const sent = { raw: csv, headers: { 'Content-Type': 'text/csv' } };
+    const before = (await test.json<Assessment>(at)).body;
+    const preview = await test.json<PartsAnswer>(`${at}/parts?preview=true`, sent);
+    expect((await test.json<Assessment>(at)).body).toEqual(before);
+    expect(preview.body).toMatchObject({ added: [{ id: 'extra' }], same: 0, refused: [], changes: [] });
+    expect(preview.body.changed.map(({ id }) => id)).toEqual(['spring-left']);
+    expect(preview.body.changed[0]!.fields).toContainEqual({ field: 'stage', was: 'fitted', now: 'off' });
+    const merged = await test.json<PartsAnswer>(`${at}/parts`, sent);
+    const { changes, ...told } = merged.body;
+    expect({ ...told, changes: [] }).toEqual(preview.body);
+    expect(changes).toHaveLength(2);
+    const again = await test.json<PartsAnswer>(`${at}/parts`, sent);
+    expect(again.body).toMatchObject({ added: [], changed: [], same: 2, changes: [] });
     const { components } = (await test.json<Assessment>(at)).body;
     expect(components.find((c) => c.id === 'spring-left')!.stage).toBe('off');
     expect(components.find((c) => c.id === 'arm-left')!.observations).toHaveLength(1);
-    const bad = await bring('name,kind,count\nArm,pressed-steel-arm,two\n,coil-spring,1\n');
+    // The changes can be taken back one by one, newest first, and then all is as it was.
+    for (const change of [...changes].reverse()) {
+      expect((await test.ask(`${at}/undo`, { body: { id: `undo-${change}`, change } })).status).toBe(200);
+    }
+    expect((await test.json<Assessment>(at)).body).toEqual(before);
+    const bad = await bring('\nname,kind,count\n\nArm,pressed-steel-arm,two\n,coil-spring,1\n');
     expect(bad.status).toBe(422);
-    expect(bad.body.faults!.map((fault) => fault.path)).toEqual(expect.arrayContaining(['row 2, count']));
+    expect(bad.body.faults!.map((fault) => fault.path)).toEqual(
+      expect.arrayContaining(['row 4, count', 'row 5, name']),
+    );
+    const odd = { raw: 'id,name,kind\nodd,Odd,no-such-kind\nfine,Fine,coil-spring\n', headers: sent.headers };
+    for (const query of ['?preview=true', '']) {
+      const { body } = await test.json<PartsAnswer>(`${at}/parts${query}`, odd);
+      expect(body.added.map(({ id }) => id)).toEqual(['fine']);
+      expect(body.refused).toEqual([{ id: 'odd', name: 'Odd', why: expect.stringContaining('no-such-kind') }]);
+    }
   });
 });

@@ -8,7 +8,7 @@ import type { Assessment, Rubric } from '../../shared/index.ts';
 import { loadPage } from '../../src/adapters/serve/load-page.ts';
 import { findChromium, findFirefox, openBrowser, openInFirefox } from './browser.ts';
 import type { Given } from './judge-in-page.ts';
-import { type RealServer, startRealServer } from './real-server.ts';
+import { demoPhotosIn, type RealServer, startRealServer } from './real-server.ts';
 
 const ENGINES = {
   Chromium: {
@@ -75,13 +75,7 @@ describe('the demos, judged and planned by the built page', () => {
 async function startBench(api: string) {
   const read = async <T>(path: string) => (await (await fetch(`${api}${path}`)).json()) as T;
   const list = await read<{ id: string }[]>('/api/assessments');
-  // The demos' photos come in behind the start; afterwards nothing changes any more.
-  for (const { id } of list) {
-    const { components } = await read<Assessment>(`/api/assessments/${id}`);
-    const named = components.flatMap(({ photos = [] }) => photos).length;
-    const brought = async () => (await read<unknown[]>(`/api/assessments/${id}/photos`)).length;
-    while ((await brought()) < named) await new Promise((done) => setTimeout(done, 100));
-  }
+  await demoPhotosIn(api);
   const page = loadPage(fileURLToPath(new URL('../../.build/web/', import.meta.url)))!;
   const worker = (name: string) => [...page.keys()].find((path) => path.startsWith(`/assets/${name}-worker-`))!;
   const given: Given = {

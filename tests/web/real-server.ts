@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import type { Assessment } from '../../shared/index.ts';
 
 const PROGRAM = fileURLToPath(new URL('../../.build/keepworthy.mjs', import.meta.url));
 const START_MS = 90_000;
@@ -65,6 +66,16 @@ export async function startRealServer({
     throw error;
   });
   return { url, said: () => said, data: folder, startMs: Date.now() - started, pid: child.pid!, stop };
+}
+
+/** Waits until the photos of the demos are in, which come behind the start; afterwards nothing changes by itself. */
+export async function demoPhotosIn(url: string): Promise<void> {
+  const read = async <T>(path: string) => (await (await fetch(`${url}/api/assessments${path}`)).json()) as T;
+  for (const { id } of await read<{ id: string }[]>('')) {
+    const { components } = await read<Assessment>(`/${id}`);
+    const named = components.flatMap(({ photos = [] }) => photos).length;
+    while ((await read<unknown[]>(`/${id}/photos`)).length < named) await new Promise((done) => setTimeout(done, 100));
+  }
 }
 
 async function addressOf(child: ChildProcess, said: () => string): Promise<string> {

@@ -1,7 +1,6 @@
-import type { Change } from '../../../shared/index.ts';
-import { keepChanges } from '../../app/store-changes.ts';
-import { columnNotes, decodeText, importBytes } from '../../app/store-import.ts';
-import { partsFromCsv, partsToCsv, propertiesOf } from '../../app/store-parts.ts';
+import { decodeText, importBytes } from '../../app/store-import.ts';
+import { partsToCsv } from '../../app/store-parts.ts';
+import { takePartsIn } from '../../app/store-parts-in.ts';
 import { exportZip } from '../../app/store-travel.ts';
 import { attachment } from '../answers.ts';
 import type { ServerDeps } from '../deps.ts';
@@ -38,37 +37,16 @@ export function travelRoutes(deps: ServerDeps, judge: Judging): Pick<Handlers, N
       return importBytes(bytes, query.name, author, deps);
     },
 
-    async importParts({ c, params }) {
+    async importParts({ c, params, query }) {
       const kept = await readKept(store, params.id);
       const text = decodeText(new Uint8Array(await c.req.arrayBuffer()));
-      const known = propertiesOf(await judge.rubricFor(kept.rubricVersion));
-      const { components, noted } = partsFromCsv(text, known, kept.assessment.components);
-      const stamp = crypto.randomUUID();
-      const changes = components.map((component, n): Change => {
-        const before = kept.assessment.components.find((other) => other.id === component.id);
-        const id = `parts-${stamp}-${n}`;
-        if (!before) return { id, type: 'add-component', component };
-        const { id: _id, observations: _o, photos: _p, override: _v, actuals: _a, positions: _s, ...set } = component;
-        return { id, type: 'set-component', component: component.id, set, seen: kept.version };
-      });
       const caller = c.get('caller');
-      const request = { author: await authorOf(caller, store), role: caller.role! };
-      const changing = { store, check: judge.check, today: judge.today, now: () => deps.now().toISOString() };
-      const { version, results } = await keepChanges(params.id, changes, request, changing);
-      const refused = results.flatMap((result, n) =>
-        result.outcome === 'refused'
-          ? [`${components[n]!.id}: ${result.problem?.faults?.[0]?.wanted ?? result.problem?.title}`]
-          : [],
-      );
-      const now = await readKept(store, params.id);
-      return {
-        id: now.id,
-        name: now.assessment.name,
-        version,
-        components: components.length - refused.length,
-        photos: 0,
-        notes: [...columnNotes(noted), ...refused.map((words) => `Not taken: ${words}`)],
-      };
+      return takePartsIn(kept, text, {
+        rubric: await judge.rubricFor(kept.rubricVersion),
+        preview: query.preview === 'true',
+        request: { author: await authorOf(caller, store), role: caller.role! },
+        deps: { store, check: judge.check, today: judge.today, now: () => deps.now().toISOString() },
+      });
     },
   };
 }

@@ -29,6 +29,7 @@ const ROUTES = {
   measurePhoto: ['post', '/api/assessments/{id}/photos/{photo}/measure'],
   removePhoto: ['delete', '/api/assessments/{id}/photos/{photo}'],
   importAssessment: ['post', '/api/import'],
+  importParts: ['post', '/api/assessments/{id}/parts'],
   rubric: ['get', '/api/rubric'],
   listDemos: ['get', '/api/demos'],
   openDemo: ['post', '/api/demos/{demo}'],

@@ -6,6 +6,7 @@ import { newId } from '../data/outbox.ts';
 import { queries, useMe } from '../data/queries.ts';
 import { words } from '../words.ts';
 import { AddPart } from './add-part.tsx';
+import { PartsIn } from './parts-in.tsx';
 
 const w = words.bench;
 
@@ -71,6 +72,7 @@ export function BenchMenu({ assessment, rubric }: { assessment: Assessment; rubr
       <p className="small quiet" role="status">
         {said}
       </p>
+      {isOwner ? <PartsIn assessment={assessment.id} /> : null}
       {isOwner ? <AddPart assessment={assessment} rubric={rubric} /> : null}
     </section>
   );
