@@ -8,6 +8,7 @@ import { build as esbuild } from 'esbuild';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openKeeping } from '../../src/adapters/store/index.ts';
 import { HERE, smallAssessment } from '../adapters/store/small-assessment.ts';
+import { EMPTY_DATABASE } from './test-app.ts';
 
 const folder = mkdtempSync(join(tmpdir(), 'keepworthy-phones-'));
 const program = fileURLToPath(new URL(`../../.build/test-serve-${process.pid}.mjs`, import.meta.url));
@@ -21,7 +22,7 @@ beforeAll(async () => {
     packages: 'external',
     logLevel: 'error',
   });
-  const keeping = await openKeeping(folder);
+  const keeping = await openKeeping(folder, { emptyDatabase: EMPTY_DATABASE });
   await keeping.store.create({
     assessment: smallAssessment(),
     rubricVersion: null,

@@ -15,6 +15,9 @@ import { type App, createApp } from '../../src/server/app.ts';
 import type { ServerDeps } from '../../src/server/deps.ts';
 import { smallAssessment } from '../adapters/store/small-assessment.ts';
 
+/** Made by the build; without it a new database takes seconds. */
+export const EMPTY_DATABASE = fileURLToPath(new URL('../../.build/empty-database', import.meta.url));
+
 export interface TestApp {
   app: App;
   keeping: Keeping;
@@ -43,7 +46,7 @@ const path = (name: string) => fileURLToPath(new URL(`../../${name}`, import.met
 /** The real server over a real store in a temporary folder, never listening. */
 export async function openTestApp(overrides: Partial<ServerDeps> = {}): Promise<TestApp> {
   const folder = mkdtempSync(join(tmpdir(), 'keepworthy-server-'));
-  const keeping = await openKeeping(folder);
+  const keeping = await openKeeping(folder, { emptyDatabase: EMPTY_DATABASE });
   const settings = await loadImagingSettings(path('rubric/imaging.yaml'));
   const intervals = await loadIntervals(path('models'), settings);
   let pool: PhotoPool | undefined;

@@ -6,7 +6,7 @@ import { queueChange } from '../data/queue-change.ts';
 import { optionFor, rowOf, spreadOf } from '../data/rows.ts';
 import { type Scored, useScored } from '../data/use-score.ts';
 import { wantedIndexOfKind } from '../data/wanted-index.ts';
-import { hours, hundredths, money } from '../format.ts';
+import { hours, hundredths, money, sentence } from '../format.ts';
 import { RemovePart } from '../parts/add-part.tsx';
 import { Chain } from '../parts/chain.tsx';
 import { ChecksByStage } from '../parts/checks-by-stage.tsx';
@@ -285,7 +285,7 @@ function IndexSheet({ out, kind, assessment }: PartProps) {
         <p className="small">
           <b>{w.yearsLeft(hours(yearsLeft.low), hours(yearsLeft.high))}</b>{' '}
           <span className="quiet">
-            {yearsLeft.because} {w.yearsCaution}
+            {sentence(yearsLeft.because)} {w.yearsCaution}
           </span>
         </p>
       ) : null}

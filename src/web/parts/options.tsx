@@ -1,6 +1,6 @@
 import type { ComponentOut, OptionOut } from '../../../shared/index.ts';
 import { optionFor, spreadOf } from '../data/rows.ts';
-import { bare, hours, hundredths, money } from '../format.ts';
+import { bare, hours, hundredths, money, sentence } from '../format.ts';
 import type { PartProps } from '../pages/component.tsx';
 import { words } from '../words.ts';
 import { Basis } from './basis.tsx';
@@ -132,7 +132,7 @@ function Refused({ refused, out }: { refused: readonly OptionOut[]; out: Compone
           <li key={`${out.id} ${option.id}`}>
             <BarredMark action={option.action} />
             <b>{option.name}</b>
-            <span className="small">{option.refused.map((step) => step.text).join(' ')}</span>
+            <span className="small">{option.refused.map((step) => sentence(step.text)).join(' ')}</span>
             <span className="small quiet">{first?.source ?? first?.rule}</span>
             <span className="small">{first ? <Basis basis={first.basis} /> : null}</span>
           </li>
