@@ -102,6 +102,15 @@ describe.skipIf(!hasBrowser)('the pages, with invented data behind them', () => 
     await page.context().close();
   }, 60_000);
 
+  test('the bench fits every width between a tablet and a desk', async () => {
+    for (const width of [720, 1000, 1181, 1240, 1280, 1366]) {
+      const { page } = await open('/a/halvern-tern', { viewport: { width, height: 800 } });
+      await page.locator('.item').first().waitFor();
+      expect(await page.evaluate(() => document.documentElement.scrollWidth), String(width)).toBeLessThanOrEqual(width);
+      await page.context().close();
+    }
+  }, 60_000);
+
   test('marks and ranges have spoken text', async () => {
     const { page } = await open('/a/halvern-tern', { viewport: DESK });
     const row = page.locator('[data-id="arm-left"]');
