@@ -141,4 +141,30 @@ describe.skipIf(!hasBrowser)('at the desk, on the real server', () => {
     await desk.evaluate(() => dispatchEvent(new Event('afterprint')));
     expect(await folded.count()).toBe(before);
   }, 60_000);
+
+  test.each([320, 390, 1280])(
+    'no page of the demos scrolls sideways at %d px',
+    async (width) => {
+      const context = await browser.newContext({ viewport: { width, height: 844 }, isMobile: width < 700 });
+      const page = await context.newPage();
+      const paths = ['', '/round', '/photos', '/plan', '/plan/strip', '/plan/shopping', '/plan/tickets', '/plan/refit'];
+      for (const path of [
+        ...paths.map((end) => `/a/heron-front${end}`),
+        '/a/heron-front/c/arm-left',
+        '/a/tern',
+        '/a/tern/plan',
+        '/',
+        '/share',
+        '/rubric/brake-pipe',
+      ]) {
+        await page.goto(server.url + path);
+        await page.locator('.sheet, .ask, .pwall').first().waitFor({ state: 'attached' });
+        await page.waitForTimeout(200);
+        const wide = () => page.evaluate(() => document.documentElement.scrollWidth);
+        expect(await wide(), path).toBeLessThanOrEqual(width);
+      }
+      await context.close();
+    },
+    60_000,
+  );
 });
