@@ -57,7 +57,7 @@ function BigRange({ title, of: { p10, p50, p80 }, say, sum }: BigRangeProps) {
             {w.likelyAt(bare(p50))}
           </span>
           {sum === null ? null : (
-            <span className={`sumv${sum > end / 2 ? ' flip' : ''}`} style={{ left: at(sum) }}>
+            <span className={`sumv${sum > end / 2 ? ' leftward' : ''}`} style={{ left: at(sum) }}>
               {w.sumLikely(bare(sum))}
             </span>
           )}
