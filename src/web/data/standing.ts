@@ -12,12 +12,12 @@ const OWN_WORD = ['common-practice', 'from-memory', 'own-judgement'];
 export function readFrom(rubric: Rubric, from: string): Standing {
   const [first = '', ...rest] = from.trim().split(/\s+/);
   const words = rest.join(' ');
-  const basis = first.replace(/[,:;]$/, '');
-  if (OWN_WORD.includes(basis)) return { source: words || null, basis };
-  const entry = rubric.sources.find((source) => source.id === first);
+  const id = first.replace(/[,:;]$/, '');
+  if (OWN_WORD.includes(id)) return { source: words || null, basis: id };
+  const entry = rubric.sources.find((source) => source.id === id);
   if (!entry) return { source: from, basis: 'published' };
   return {
-    source: words ? `${entry.title}, ${words}` : entry.title,
+    source: words ? `${entry.title}${id === first ? ',' : first.at(-1)} ${words}` : entry.title,
     basis: entry.seen === 'memory' ? 'from-memory' : 'published',
   };
 }
