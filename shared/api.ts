@@ -437,6 +437,7 @@ export const API = {
     answer: Component,
     problems: [404],
   },
+  /** The header `Keepworthy-Version` names the version of the assessment that was judged. */
   score: {
     method: 'get',
     path: '/api/assessments/{id}/score',

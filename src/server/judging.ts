@@ -5,10 +5,12 @@ import type { Kept } from '../app/store-port.ts';
 import { ProblemError } from '../app/store-problem.ts';
 import type { ServerDeps } from './deps.ts';
 
+const MOST_RESULTS = 32;
+
 /** Rubrics and verdicts, with what was worked out lately kept at hand. */
 export function judging(deps: ServerDeps) {
   const foreign = new Map<string, Rubric>();
-  const results = new Map<string, { etag: string; text: string }>();
+  const results = new Map<string, Promise<{ etag: string; text: string }>>();
   const today = () => deps.now().toISOString().slice(0, 10);
 
   /** @param version null for this program's own */
@@ -23,20 +25,26 @@ export function judging(deps: ServerDeps) {
   const check: CheckAssessment = async (raw, version, load) =>
     deps.checkAssessment(raw, await rubricFor(version, load), today());
 
-  /** Works out text once for each state of an assessment, rubric and question. */
+  /** Works out text once for each state of an assessment, rubric and question, however many ask for it meanwhile. */
   const workedOut = async (kept: Kept, question: string, work: (rubric: Rubric) => unknown) => {
     const rubric = await rubricFor(kept.rubricVersion);
     const key = `${kept.id} ${kept.etag} ${rubric.version} ${question}`;
-    const atHand = results.get(key);
-    if (atHand) return atHand;
-    const text = JSON.stringify(await work(rubric));
-    const result = { etag: `"${createHash('sha256').update(text).digest('base64url').slice(0, 22)}"`, text };
-    if (results.size >= 32) results.delete(results.keys().next().value!);
+    const known = results.get(key);
+    if (known) return known;
+    const result = textOf(() => work(rubric));
+    if (results.size >= MOST_RESULTS) results.delete(results.keys().next().value!);
     results.set(key, result);
+    // What failed is tried again the next time.
+    result.catch(() => results.delete(key));
     return result;
   };
 
   return { rubricFor, check, workedOut, today };
+}
+
+async function textOf(work: () => unknown): Promise<{ etag: string; text: string }> {
+  const text = JSON.stringify(await work());
+  return { etag: `"${createHash('sha256').update(text).digest('base64url').slice(0, 22)}"`, text };
 }
 
 export type Judging = ReturnType<typeof judging>;

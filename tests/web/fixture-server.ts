@@ -87,7 +87,9 @@ export async function startFixtureServer(): Promise<FixtureServer> {
           404,
         ),
   );
-  app.get('/api/assessments/:id/score', (c) => c.json(data.score()));
+  app.get('/api/assessments/:id/score', (c) =>
+    c.json(data.score(), 200, { 'keepworthy-version': String(state.version) }),
+  );
   app.get('/api/assessments/:id/plan', (c) => c.json(plan()));
   app.get('/api/assessments/:id/photos', (c) => c.json(data.photos()));
   app.get('/api/assessments/:id/photos/:photo/file', (c) =>

@@ -116,7 +116,7 @@ export function assessmentRoutes(deps: ServerDeps, judge: Judging): Pick<Handler
       const { text, etag } = await judge.workedOut(kept, `score ${JSON.stringify(options)}`, (rubric) =>
         deps.score(rubric, kept.assessment, options),
       );
-      return jsonWithTag(c, text, etag);
+      return jsonWithTag(c, text, etag, { 'Keepworthy-Version': String(kept.version) });
     },
 
     async plan({ c, params, query }) {

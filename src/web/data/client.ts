@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import type { API, ApiName, Problem } from '../../../shared/api.ts';
-import type { Assessment } from '../../../shared/index.ts';
+import type { Assessment, ScoreOut } from '../../../shared/index.ts';
 import { setOnline } from './use-outbox.ts';
 
 /** On an answer that this device had kept, since the server was not heard; see `offline/sw.ts`. */
@@ -135,6 +135,15 @@ export async function readAssessment(id: string, signal?: AbortSignal): Promise<
     version: Number.parseInt(/"(\d+)/.exec(headers.get('etag') ?? '')?.[1] ?? '0', 10),
     rubricVersion: headers.get('keepworthy-rubric'),
   };
+}
+
+/** Verdicts as the server works them out, with the version of the assessment that they judge. */
+export async function readScore(
+  id: string,
+  query: { seed: number; minutes?: number },
+): Promise<{ score: ScoreOut; version: number }> {
+  const { body, headers } = await callForResponse('score', { params: { id }, query });
+  return { score: body as ScoreOut, version: Number(headers.get('keepworthy-version') ?? Number.NaN) };
 }
 
 /** Address of a stored photo's picture. */

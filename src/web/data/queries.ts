@@ -1,4 +1,4 @@
-import { QueryClient, useQuery } from '@tanstack/react-query';
+import { QueryClient, queryOptions, useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Assessment, Rubric } from '../../../shared/index.ts';
 import { applyChange } from './apply-change.ts';
@@ -38,13 +38,31 @@ export function usePhotos(id: string) {
   return useQuery({ queryKey: ['photos', id], queryFn: () => call('listPhotos', { params: { id } }) });
 }
 
+const ownRubric = queryOptions({
+  queryKey: ['rubric', 'now'],
+  queryFn: () => readRubric(undefined),
+  staleTime: Number.POSITIVE_INFINITY,
+});
+
 /** The rubric as this server has it, or the one that judges an imported assessment. */
 export function useRubric(version?: string | null) {
   return useQuery({
-    queryKey: ['rubric', version ?? 'now'],
-    queryFn: async () => (await call('rubric', { query: { version: version ?? undefined } })) as unknown as Rubric,
-    staleTime: Number.POSITIVE_INFINITY,
+    ...ownRubric,
+    ...(version
+      ? {
+          queryKey: ['rubric', version],
+          queryFn: async () => {
+            // Mostly it is the server's own, which is there already.
+            const own = await queries.ensureQueryData(ownRubric).catch(() => null);
+            return own?.version === version ? own : readRubric(version);
+          },
+        }
+      : {}),
   });
+}
+
+async function readRubric(version: string | undefined): Promise<Rubric> {
+  return (await call('rubric', { query: { version } })) as unknown as Rubric;
 }
 
 /** An assessment with everything that still waits on this device already in it. */
@@ -62,5 +80,12 @@ export function useAssessment(id: string) {
     () => (query.data ? changes.reduce(applyChange, query.data.assessment) : null),
     [query.data, changes],
   );
-  return { query, assessment, version: query.data?.version ?? 0, rubricVersion: query.data?.rubricVersion ?? null };
+  return {
+    query,
+    assessment,
+    version: query.data?.version ?? 0,
+    rubricVersion: query.data?.rubricVersion ?? null,
+    /** Nothing that the server does not have is in it. */
+    isAsServed: changes.length === 0,
+  };
 }

@@ -1,8 +1,8 @@
-import { useQuery } from '@tanstack/react-query';
+import { queryOptions, useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Assessment, Rubric, ScoreOut } from '../../../shared/index.ts';
 import { words } from '../words.ts';
-import { call, NoAnswer, sayTrouble } from './client.ts';
+import { NoAnswer, readScore, sayTrouble } from './client.ts';
 import { queries, useAssessment, useRubric } from './queries.ts';
 import { questionsOf } from './questions.ts';
 import { SEED, scoreHere } from './scorer.ts';
@@ -28,17 +28,23 @@ export interface Scored {
 
 /** Judges an assessment in the page, with the very engine of the server, so that it goes on with the network down. */
 export function useScored(id: string, minutes: number | null = null): Scored {
-  const { query, assessment, version, rubricVersion } = useAssessment(id);
+  const { query, assessment, version, rubricVersion, isAsServed } = useAssessment(id);
   const rubricQuery = useRubric(query.data ? rubricVersion : undefined);
   const rubric = rubricQuery.data ?? null;
+  const served = servedScore(id, minutes);
+  // Asked for together with the assessment: the server has most verdicts ready.
+  useQuery({ ...served, enabled: isFirst(id), notifyOnChangeProps: [] });
   const scoreQuery = useQuery({
     // The object itself is the key: a new answer makes a new object, an unchanged one is not judged again.
     queryKey: ['score', id, assessment && stampOf(assessment), rubric?.version, minutes],
-    queryFn: () =>
+    queryFn: () => {
       // A browser that cannot run the worker shows what the server has worked out.
-      scoreHere(assessment!, rubric!, minutes ?? undefined).catch(() =>
-        call('score', { params: { id }, query: { seed: SEED, ...(minutes === null ? {} : { minutes }) } }),
-      ),
+      const here = () =>
+        scoreHere(assessment!, rubric!, minutes ?? undefined).catch(
+          async () => (await readScore(id, questionOf(minutes))).score,
+        );
+      return isAsServed && isFirst(id) ? firstOf(queries.fetchQuery(served), version, here) : here();
+    },
     enabled: assessment !== null && rubric !== null,
     staleTime: Number.POSITIVE_INFINITY,
     gcTime: 60_000,
@@ -57,6 +63,45 @@ export function useScored(id: string, minutes: number | null = null): Scored {
     trouble: error && !hasAll ? troubleOf(error) : null,
     retry: () => void queries.refetchQueries({ type: 'active' }),
   };
+}
+
+function questionOf(minutes: number | null): { seed: number; minutes?: number } {
+  return { seed: SEED, ...(minutes === null ? {} : { minutes }) };
+}
+
+type Served = Awaited<ReturnType<typeof readScore>>;
+
+function servedScore(id: string, minutes: number | null) {
+  return queryOptions<Served>({
+    queryKey: ['served', id, minutes],
+    queryFn: () => readScore(id, questionOf(minutes)),
+    staleTime: Number.POSITIVE_INFINITY,
+    gcTime: 0,
+    retry: false,
+  });
+}
+
+/** Has this page no verdicts of the assessment yet? From then on it judges by itself, also without a network. */
+function isFirst(id: string): boolean {
+  return queries.getQueriesData({ queryKey: ['score', id] }).every(([, score]) => score === undefined);
+}
+
+/** Time after which the page judges too, while the server has not answered, ms. */
+const PATIENCE_MS = 400;
+
+/** Verdicts of this very version from the server or, when it is slow or gone, worked out here: whichever come first. */
+async function firstOf(served: Promise<Served>, version: number, here: () => Promise<ScoreOut>): Promise<ScoreOut> {
+  let isTold = false;
+  const there = served.then(({ score, version: judged }) => {
+    if (judged !== version) throw new RangeError(`Cannot show verdicts of version ${judged}: wanted ${version}`);
+    isTold = true;
+    return score;
+  });
+  const patience = new Promise<void>((done) => setTimeout(done, PATIENCE_MS));
+  return Promise.any([
+    there,
+    Promise.race([patience, there.catch(() => undefined)]).then(() => (isTold ? there : here())),
+  ]);
 }
 
 function troubleOf(error: unknown): Trouble {

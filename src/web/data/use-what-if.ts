@@ -35,6 +35,9 @@ export interface WhatIf {
 /** Time without a move after which the odds are worked out, ms. */
 const REST_MS = 60;
 
+/** Time that the rows are given to be drawn, ms. */
+const SETTLE_MS = 400;
+
 type Moved = Partial<Sliders>;
 
 /** Adds the bench up anew as the sliders say, the newest setting first; the odds follow. Nothing is kept. */
@@ -54,9 +57,11 @@ export function useWhatIf(
   const wanted = useRef(moved);
   wanted.current = moved;
 
-  // Made ready before the first slider moves.
+  // Made ready before the first slider moves, but not before the rows stand there.
   useEffect(() => {
-    if (rubric) void readdHere(assessment, rubric, {}).catch(() => undefined);
+    if (!rubric) return;
+    const later = setTimeout(() => void readdHere(assessment, rubric, {}).catch(() => undefined), SETTLE_MS);
+    return () => clearTimeout(later);
   }, [assessment, rubric]);
 
   useEffect(() => {

@@ -1,4 +1,4 @@
-import { memo } from 'react';
+import { memo, startTransition, useEffect, useState } from 'react';
 import type { Action } from '../../../shared/index.ts';
 import type { Row } from '../data/rows.ts';
 import { bare, money } from '../format.ts';
@@ -22,6 +22,9 @@ interface BenchListProps {
   search: string;
 }
 
+/** Rows of a long list that are drawn at once: more than a tall screen shows. The rest follows without holding up a tap. */
+const FIRST_ROWS = 40;
+
 /** The sheet of rows under its two engraved rules. */
 export const BenchList = memo(function BenchList({
   rows,
@@ -38,6 +41,14 @@ export const BenchList = memo(function BenchList({
   const isCounted = groupBy === 'verdict' && rows.length === all.length;
   const rank = isCounted ? null : new Map(all.map((row, i) => [row.component.id, i + 1]));
   const groups = groupRows(rows, groupBy);
+  const [isWhole, setWhole] = useState(false);
+  useEffect(() => startTransition(() => setWhole(true)), []);
+  let room = isWhole ? rows.length : FIRST_ROWS;
+  const withRoom = (of: readonly Row[]) => {
+    const drawn = of.slice(0, room);
+    room -= drawn.length;
+    return drawn;
+  };
   return (
     <section className={`sheet bench${isCounted ? ' counted' : ''}`} aria-label={words.nav.bench}>
       <div className="row hd">
@@ -68,7 +79,7 @@ export const BenchList = memo(function BenchList({
             <span className="small quiet">{w.components(of.length)}</span>
             <span className="note">{groupBy === 'verdict' && groups[0]?.key === key ? w.order : ''}</span>
           </div>
-          {of.map((row) => (
+          {withRoom(of).map((row) => (
             <BenchRow
               key={row.component.id}
               row={row}
