@@ -46,3 +46,14 @@ export const WebAddress = z
 
 /** Millimetres in an inch, exactly (ISO 80000-3). */
 export const MM_PER_INCH = 25.4;
+
+/** Unit in which a figure was entered: a check in mm takes the assessment's unit of length when the answer names none. */
+export function enteredUnit(check: { unit: string }, unit: string | undefined, lengthUnit: string): string {
+  return unit ?? (check.unit === 'mm' ? lengthUnit : check.unit);
+}
+
+/** A figure in another unit; only mm and in are exchanged. */
+export function inUnit(figure: number, from: string, to: string): number {
+  if (from === 'in' && to === 'mm') return figure * MM_PER_INCH;
+  return from === 'mm' && to === 'in' ? figure / MM_PER_INCH : figure;
+}

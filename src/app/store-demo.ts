@@ -1,7 +1,6 @@
 import type { Assessment, PhotoRecord } from '../../shared/index.ts';
-import type { PhotoMeasurement, PhotoRequest } from '../../shared/photo.ts';
 import { recordOf } from './store-changes.ts';
-import { ENDINGS, putRecord } from './store-photo-change.ts';
+import { ENDINGS, newPhotoRow, type PhotoWork, putRecord } from './store-photo-change.ts';
 import type { Author, PhotoFiles, PhotoRow, Store } from './store-port.ts';
 
 /** An invented job that can be opened. */
@@ -19,20 +18,7 @@ export interface Demo {
 export interface DemoPhotoDeps {
   store: Store;
   files: PhotoFiles;
-  photos: {
-    takeIn: (bytes: Uint8Array) => Promise<{
-      bytes: Uint8Array;
-      format: keyof typeof ENDINGS;
-      height: number;
-      width: number;
-      takenAt: string | null;
-    }>;
-    measure: (
-      bytes: Uint8Array,
-      name: string,
-      request: PhotoRequest,
-    ) => Promise<{ measurement: PhotoMeasurement; mask: Uint8Array | null }>;
-  };
+  photos: PhotoWork;
   now: () => Date;
 }
 
@@ -74,22 +60,12 @@ async function takeIn(
   const clean = await photos.takeIn(bytes);
   const outline = record.outline ?? null;
   const { measurement, mask } = await photos.measure(clean.bytes, name, outline ? { outline } : {});
+  const file = await files.put(clean.bytes, ENDINGS[clean.format]);
   const row: PhotoRow = {
-    id: record.id,
-    file: await files.put(clean.bytes, ENDINGS[clean.format]),
-    name,
-    bytes: clean.bytes.length,
-    width: clean.width,
-    height: clean.height,
-    takenAt: clean.takenAt,
-    addedAt: now().toISOString(),
-    by: PROGRAM.name,
+    ...newPhotoRow({ id: record.id, name, file }, clean, PROGRAM, now()),
     outline,
-    hints: null,
-    scale: null,
     measurement: { ...measurement },
     mask: mask && (await files.put(mask, 'png')),
-    removedAt: null,
   };
   await store.change(id, async (kept, inside) => {
     const owner = kept.assessment.components.find((other) => other.id === component);

@@ -95,9 +95,10 @@ export function serveCommand(
 /** Starts, prints where it is, and ends when asked to. */
 export async function runServe(options: ServeOptions, deps: ServeCommandDeps): Promise<void> {
   const server = await startServer(options, deps);
-  deps.err(`Keepworthy is at ${server.address}`);
-  deps.err(`Kept in ${server.dataFolder}. Ctrl+C stops it.`);
-  if (options.share) await printSharing(server, options, deps);
+  // Said in one piece: whoever waits for the address finds everything else beside it.
+  const sharing = options.share ? await sharingLines(server, options, deps) : [];
+  const lines = [`Keepworthy is at ${server.address}`, `Kept in ${server.dataFolder}. Ctrl+C stops it.`, ...sharing];
+  deps.err(lines.join('\n'));
   if (options.open && deps.hasScreen()) deps.openBrowser(server.address);
   await deps.untilAskedToStop();
   await server.close();
@@ -241,24 +242,27 @@ function networkOf(host: string, deps: ServeCommandDeps): string[] {
   return host === '0.0.0.0' || host === '::' ? deps.networkAddresses() : [host];
 }
 
-async function printSharing(server: RunningServer, options: ServeOptions, deps: ServeCommandDeps): Promise<void> {
+/** What other devices on the network have to do. */
+async function sharingLines(server: RunningServer, options: ServeOptions, deps: ServeCommandDeps): Promise<string[]> {
   const { link, token, expiresAt } = await server.issueCode('grade');
   const [address] = link.split('/pair#');
-  deps.err('');
-  deps.err(`Other devices on this network: ${address}`);
-  deps.err(`Pair one with this link, within five minutes (until ${expiresAt.toTimeString().slice(0, 5)}), once:`);
-  deps.err(link);
-  deps.err(`or open ${address}/pair and type ${token}`);
-  deps.err(await deps.qrForTerminal(link));
-  if (server.fingerprint) {
-    deps.err('The device will ask whether to trust this computer. The SHA-256 fingerprint it should show:');
-    deps.err(server.fingerprint);
-  } else {
-    deps.err(
-      'This is plain http: anyone on this network can read and copy what passes. Use --tls where you do not know the network.',
-    );
-  }
-  if (options.host === undefined) deps.err('The page under Share makes further codes and shuts devices out.');
+  return [
+    '',
+    `Other devices on this network: ${address}`,
+    `Pair one with this link, within five minutes (until ${expiresAt.toTimeString().slice(0, 5)}), once:`,
+    link,
+    `or open ${address}/pair and type ${token}`,
+    await deps.qrForTerminal(link),
+    ...(server.fingerprint
+      ? [
+          'The device will ask whether to trust this computer. The SHA-256 fingerprint it should show:',
+          server.fingerprint,
+        ]
+      : [
+          'This is plain http: anyone on this network can read and copy what passes. Use --tls where you do not know the network.',
+        ]),
+    ...(options.host === undefined ? ['The page under Share makes further codes and shuts devices out.'] : []),
+  ];
 }
 
 async function closeAll(closing: readonly (() => Promise<void>)[]): Promise<void> {

@@ -3,10 +3,11 @@ import {
   Assessment,
   type Check,
   type Component,
+  enteredUnit,
   type Fault,
   faultsOf,
+  inUnit,
   type Kind,
-  MM_PER_INCH,
   type Observation,
   type Rubric,
   STAGES,
@@ -199,11 +200,10 @@ function checkValue(
     add(path.replace(/(split\.\d+\.)?value$/, 'unit'), `the unit ${answer.unit}`, o.unit);
     return;
   }
-  // A check in mm takes the assessment's unit of length when the answer names none, as the engine does.
-  const entered = o.unit ?? (answer.unit === 'mm' ? lengthUnit : answer.unit);
-  const factor = entered === answer.unit ? 1 : entered === 'in' ? MM_PER_INCH : 1 / MM_PER_INCH;
   const [low, high] = answer.range;
-  if (!(typeof value === 'number' && value * factor >= low && value * factor <= high))
+  const entered = enteredUnit(answer, o.unit, lengthUnit);
+  const figure = typeof value === 'number' ? inUnit(value, entered, answer.unit) : Number.NaN;
+  if (!(figure >= low && figure <= high))
     add(
       path,
       `a figure from ${low} to ${high} ${answer.unit}`,

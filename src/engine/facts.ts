@@ -1,8 +1,9 @@
 import {
   type Check,
   type Component,
+  enteredUnit,
+  inUnit,
   METHODS,
-  MM_PER_INCH,
   type Observation,
   type PhotoRecord,
   type RevealTable,
@@ -276,10 +277,7 @@ export function listedValue(
   if (answer.type === 'choice')
     return { value: answer.options.findIndex((option) => option.id === value), exact: Number.NaN };
   if (answer.type === 'grade') return { value: Number(value), exact: Number.NaN };
-  const entered = unit ?? (answer.unit === 'mm' ? lengthUnit : answer.unit);
-  let figure = Number(value);
-  if (entered === 'in' && answer.unit === 'mm') figure *= MM_PER_INCH;
-  if (entered === 'mm' && answer.unit === 'in') figure /= MM_PER_INCH;
+  const figure = inUnit(Number(value), enteredUnit(answer, unit, lengthUnit), answer.unit);
   let nearest = 0;
   variable.figures.forEach((listed, k) => {
     const near = Math.abs(listed - figure) - Math.abs(variable.figures[nearest]! - figure);

@@ -5,12 +5,12 @@ import { BASES } from '../../shared/index.ts';
 export function readFrom(rubric: Rubric, from: string): { source: string | null; basis: string } {
   const [first = '', ...rest] = from.trim().split(/\s+/);
   const words = rest.join(' ');
-  if ((BASES as readonly string[]).includes(first.replace(/[,:;]$/, '')))
-    return { source: null, basis: first.replace(/[,:;]$/, '') };
-  const entry = rubric.sources.find((source) => source.id === first);
+  const id = first.replace(/[,:;]$/, '');
+  if ((BASES as readonly string[]).includes(id)) return { source: null, basis: id };
+  const entry = rubric.sources.find((source) => source.id === id);
   if (!entry) return { source: from, basis: 'published' };
   return {
-    source: words ? `${entry.title}, ${words}` : entry.title,
+    source: words ? `${entry.title}${id === first ? ',' : first.at(-1)} ${words}` : entry.title,
     basis: entry.seen === 'memory' ? 'from-memory' : 'published',
   };
 }

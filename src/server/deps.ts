@@ -1,7 +1,7 @@
 import type { Context } from 'hono';
 import type { Assessment, Fault, Rubric, ScoreOut } from '../../shared/index.ts';
-import type { PhotoMeasurement, PhotoRequest } from '../../shared/photo.ts';
 import type { Demo } from '../app/store-demo.ts';
+import type { PhotoWork } from '../app/store-photo-change.ts';
 import type { PhotoFiles, Store } from '../app/store-port.ts';
 
 /** One file of the built page, in memory. */
@@ -12,15 +12,6 @@ export interface PageFile {
   etag: string;
   /** Its name changes with its content. */
   isImmutable: boolean;
-}
-
-/** A photo made fit to be kept. */
-export interface TakenIn {
-  bytes: Uint8Array;
-  format: 'jpeg' | 'png' | 'webp';
-  height: number;
-  width: number;
-  takenAt: string | null;
 }
 
 /** What the server needs from outside. */
@@ -42,15 +33,7 @@ export interface ServerDeps {
   plan: ((rubric: Rubric, assessment: Assessment, options: { seed: number }) => unknown) | null;
   /** Reads JSON or YAML text of an assessment. */
   parseText: (text: string, file: string) => { value: unknown } | { faults: readonly Fault[] };
-  photos: {
-    /** Bytes as they came, to what is kept. Rejects with an error that carries a `code` of the photo contract. */
-    takeIn: (bytes: Uint8Array) => Promise<TakenIn>;
-    /** The photo at a content address, measured; the mask as PNG. */
-    measure: (
-      bytes: Uint8Array,
-      name: string,
-      request: PhotoRequest,
-    ) => Promise<{ measurement: PhotoMeasurement; mask: Uint8Array | null }>;
+  photos: PhotoWork & {
     /** A JPEG of at most so many pixels across. */
     shrink: (bytes: Uint8Array, width: number) => Promise<Uint8Array>;
     /** Largest upload taken, bytes. */

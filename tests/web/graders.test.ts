@@ -25,6 +25,7 @@ const kind = {
 const answered = (observations: Partial<Observation>[]) =>
   gradedTwice(
     questionsOfComponent({ id: 'left', kind: 'arm', stage: 'bare', observations } as unknown as Component, kind),
+    'mm',
   ).map(({ question, stage, graded, apart, isPast }) => ({
     check: question.check.id,
     stage,

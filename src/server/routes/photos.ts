@@ -1,7 +1,7 @@
 import type { PhotoRecord, StoredPhoto } from '../../../shared/index.ts';
 import type { PhotoMeasurement, PhotoRequest } from '../../../shared/photo.ts';
 import { recordOf, refuseInBin } from '../../app/store-changes.ts';
-import { changeOf, ENDINGS, putRecord } from '../../app/store-photo-change.ts';
+import { changeOf, ENDINGS, newPhotoRow, putRecord } from '../../app/store-photo-change.ts';
 import { photoProblem } from '../../app/store-photo-problem.ts';
 import type { Inside, Kept, Outcome, PhotoRow } from '../../app/store-port.ts';
 import { ProblemError } from '../../app/store-problem.ts';
@@ -69,23 +69,8 @@ export function photoRoutes(deps: ServerDeps): Pick<Handlers, Names> {
       });
       const file = await files.put(clean.bytes, ENDINGS[clean.format]);
       const author = await authorOf(c.get('caller'), store);
-      const row: PhotoRow = {
-        id: query.photo,
-        file,
-        name: query.name ?? `${query.photo}.${ENDINGS[clean.format]}`,
-        bytes: clean.bytes.length,
-        width: clean.width,
-        height: clean.height,
-        takenAt: clean.takenAt,
-        addedAt: deps.now().toISOString(),
-        by: author.name,
-        outline: null,
-        hints: null,
-        scale: null,
-        measurement: null,
-        mask: null,
-        removedAt: null,
-      };
+      const name = query.name ?? `${query.photo}.${ENDINGS[clean.format]}`;
+      const row = newPhotoRow({ id: query.photo, name, file }, clean, author, deps.now());
       return changed(params.id, async (now, inside) => {
         const twin = await inside.photo(row.id);
         if (twin) return { entries: [], answer: storedPhoto(twin, now) };

@@ -1,7 +1,5 @@
-import { type Observation, STAGES, type Stage } from '../../../shared/index.ts';
+import { enteredUnit, inUnit, type Observation, STAGES, type Stage } from '../../../shared/index.ts';
 import type { Question } from './questions.ts';
-
-const MM_PER_INCH = 25.4;
 
 /** One person's answer to a check at one stage: the newest of that person. */
 export interface Graded {
@@ -23,15 +21,16 @@ export interface GradedTwice {
 }
 
 /** Every check that several people answered at one stage, furthest apart first, those that still count before the others. */
-export function gradedTwice(questions: readonly Question[]): GradedTwice[] {
+export function gradedTwice(questions: readonly Question[], lengthUnit: 'mm' | 'in'): GradedTwice[] {
   return questions
     .flatMap((question) => {
-      const stages = STAGES.filter((stage) => gradedAt(question, stage).length > 0);
-      return stages.flatMap((stage): GradedTwice[] => {
-        const graded = gradedAt(question, stage);
+      const answered = STAGES.map((stage) => ({ stage, graded: gradedAt(question, stage, lengthUnit) })).filter(
+        ({ graded }) => graded.length > 0,
+      );
+      return answered.flatMap(({ stage, graded }, n): GradedTwice[] => {
         if (graded.length < 2) return [];
         const apart = graded.at(-1)!.at - graded[0]!.at;
-        return [{ question, stage, graded, apart, isPast: stage !== stages.at(-1) }];
+        return [{ question, stage, graded, apart, isPast: n < answered.length - 1 }];
       });
     })
     .sort((a, b) => Number(a.isPast) - Number(b.isPast) || stepsOf(b) - stepsOf(a));
@@ -46,7 +45,7 @@ function stepsOf({ question, apart }: GradedTwice): number {
 }
 
 /** The newest answer of each person at a stage; whoever gave no name counts as one person. */
-function gradedAt({ component, check, history }: Question, stage: Stage): Graded[] {
+function gradedAt({ component, check, history }: Question, stage: Stage, lengthUnit: 'mm' | 'in'): Graded[] {
   const byGrader = new Map<string, Observation>();
   for (const observation of [...history].sort((a, b) => a.date.localeCompare(b.date))) {
     if (observation.value === undefined || (observation.stage ?? component.stage) !== stage) continue;
@@ -57,8 +56,8 @@ function gradedAt({ component, check, history }: Question, stage: Stage): Graded
       const { value, unit } = observation;
       const { answer } = check;
       if (answer.type === 'choice') return { observation, at: answer.options.findIndex(({ id }) => id === value) };
-      const isInches = answer.type === 'measure' && unit === 'in' && answer.unit === 'mm';
-      return { observation, at: isInches ? Number(value) * MM_PER_INCH : Number(value) };
+      if (answer.type === 'grade') return { observation, at: Number(value) };
+      return { observation, at: inUnit(Number(value), enteredUnit(answer, unit, lengthUnit), answer.unit) };
     })
     .sort((a, b) => a.at - b.at);
 }

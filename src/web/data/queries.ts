@@ -1,4 +1,4 @@
-import { QueryClient, queryOptions, useQuery } from '@tanstack/react-query';
+import { QueryClient, useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Assessment, Rubric } from '../../../shared/index.ts';
 import { applyChange } from './apply-change.ts';
@@ -38,31 +38,29 @@ export function usePhotos(id: string) {
   return useQuery({ queryKey: ['photos', id], queryFn: () => call('listPhotos', { params: { id } }) });
 }
 
-const ownRubric = queryOptions({
-  queryKey: ['rubric', 'now'],
-  queryFn: () => readRubric(undefined),
-  staleTime: Number.POSITIVE_INFINITY,
-});
-
 /** The rubric as this server has it, or the one that judges an imported assessment. */
 export function useRubric(version?: string | null) {
-  return useQuery({
-    ...ownRubric,
-    ...(version
-      ? {
-          queryKey: ['rubric', version],
-          queryFn: async () => {
-            // Mostly it is the server's own, which is there already.
-            const own = await queries.ensureQueryData(ownRubric).catch(() => null);
-            return own?.version === version ? own : readRubric(version);
-          },
-        }
-      : {}),
-  });
+  return useQuery(rubricOf(version ?? null));
 }
 
-async function readRubric(version: string | undefined): Promise<Rubric> {
-  return (await call('rubric', { query: { version } })) as unknown as Rubric;
+/** @param version null for the server's own */
+function rubricOf(version: string | null): RubricQuery {
+  return {
+    queryKey: ['rubric', version ?? 'now'],
+    queryFn: async () => {
+      // The one that is named is mostly the server's own, which is there already.
+      const own = version === null ? null : await queries.ensureQueryData(rubricOf(null)).catch(() => null);
+      if (own && own.version === version) return own;
+      return (await call('rubric', { query: { version: version ?? undefined } })) as unknown as Rubric;
+    },
+    staleTime: Number.POSITIVE_INFINITY,
+  };
+}
+
+interface RubricQuery {
+  queryKey: readonly ['rubric', string];
+  queryFn: () => Promise<Rubric>;
+  staleTime: number;
 }
 
 /** An assessment with everything that still waits on this device already in it. */

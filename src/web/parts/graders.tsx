@@ -12,7 +12,7 @@ const w = words.graders;
 
 /** Checks that two people answered: who, when, how far apart, and what is made of it. Nothing when nobody did. */
 export function Graders({ assessment, rubric, kind, record }: PartProps & { record: Component }) {
-  const all = gradedTwice(questionsOfComponent(record, kind));
+  const all = gradedTwice(questionsOfComponent(record, kind), assessment!.units);
   if (all.length === 0) return null;
   const differ = all.filter((twice) => twice.apart > 0 && !twice.isPast).length;
   const none = {
