@@ -26,10 +26,14 @@ afterAll(() => rmSync(home, { recursive: true, force: true }));
 function startInTerminal(data: string) {
   const { CI: _, ...env } = process.env;
   const started = Date.now();
-  const command = [process.execPath, READY, 'start', '--port', '0', '--data', data].map((part) => `'${part}'`);
+  // `exec`, since some shells stay between the terminal and the program, and end on Ctrl+C in its stead.
+  const command = [
+    'exec',
+    ...[process.execPath, READY, 'start', '--port', '0', '--data', data].map((part) => `'${part}'`),
+  ];
   const child = spawn('script', ['-qec', command.join(' '), '/dev/null'], {
     stdio: ['pipe', 'pipe', 'inherit'],
-    env: { ...env, DATABASE_URL: '', PATH: `${join(home, 'bin')}${delimiter}${env.PATH}` },
+    env: { ...env, SHELL: '/bin/sh', DATABASE_URL: '', PATH: `${join(home, 'bin')}${delimiter}${env.PATH}` },
   });
   let said = '';
   let firstMs = Number.NaN;
