@@ -437,14 +437,21 @@ export const API = {
     answer: Component,
     problems: [404],
   },
-  /** The header `Keepworthy-Version` names the version of the assessment that was judged. */
+  /**
+   * The header `Keepworthy-Version` names the version of the assessment that was judged. With `ready` it may be an earlier
+   * one: what can be shown at once while the newest is worked out.
+   */
   score: {
     method: 'get',
     path: '/api/assessments/{id}/score',
     about: 'Verdicts: the document that `keepworthy score --json` prints',
     role: 'read',
     params: AssessmentPath,
-    query: z.object({ seed: Whole.min(0).optional(), minutes: z.coerce.number().min(0).max(100000).optional() }),
+    query: z.object({
+      seed: Whole.min(0).optional(),
+      minutes: z.coerce.number().min(0).max(100000).optional(),
+      ready: z.enum(['true', 'false']).optional(),
+    }),
     status: 200,
     answer: ScoreOut,
     problems: [404],

@@ -1,4 +1,5 @@
 import { spawn } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
@@ -18,6 +19,7 @@ import {
   remoteAddress,
   servePhotos,
   takeOrMakeCertificate,
+  verdictFiles,
 } from './adapters/serve/index.ts';
 import { defaultDataFolder, openKeeping } from './adapters/store/index.ts';
 import type { CliDeps } from './cli/score.ts';
@@ -36,6 +38,13 @@ interface Common extends Pick<ServeCommandDeps, 'out' | 'err' | 'setExitCode' | 
 
 /** What `serve`, `import` and `export` need from outside. */
 export function wireServing({ at, out, err, setExitCode, version, folders, cli }: Common): ServeCommandDeps {
+  const judgeProgram = at('.build', 'judge-worker.mjs');
+  // It names the pieces it is made of by their content.
+  const judgeVersion = async () =>
+    createHash('sha256')
+      .update(process.version)
+      .update(await readFile(judgeProgram))
+      .digest('hex');
   return {
     createApp,
     out,
@@ -44,11 +53,14 @@ export function wireServing({ at, out, err, setExitCode, version, folders, cli }
     version,
     defaultDataFolder: () => defaultDataFolder(process.env),
     databaseUrl: () => process.env.DATABASE_URL || undefined,
-    openKeeping: (folder, options) =>
-      openKeeping(folder, { ...options, emptyDatabase: at('.build', 'empty-database') }),
+    openKeeping: async (dataFolder, options) => {
+      const keeping = await openKeeping(dataFolder, { ...options, emptyDatabase: at('.build', 'empty-database') });
+      const { cache, needRoom } = keeping.folder;
+      return { ...keeping, verdicts: verdictFiles(cache, judgeVersion, needRoom) };
+    },
     judgement: async () => {
       const rubric = await cli.readRubric();
-      const judges = openJudges(pathToFileURL(at('.build', 'judge-worker.mjs')));
+      const judges = openJudges(pathToFileURL(judgeProgram));
       return {
         rubric,
         checkAssessment: (raw, other, day) => {

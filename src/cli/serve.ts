@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { type Role, UsageError } from '../../shared/index.ts';
 import { type Demo, type DemoPhotoDeps, takeDemoPhotosIn } from '../app/store-demo.ts';
 import type { Author, PhotoFiles, Store } from '../app/store-port.ts';
+import type { VerdictFiles } from '../app/verdict-port.ts';
 import type { App } from '../server/app.ts';
 import type { ServerDeps } from '../server/deps.ts';
 
@@ -22,6 +23,7 @@ export interface ServeCommandDeps {
   ) => Promise<{
     store: Store;
     files: PhotoFiles;
+    verdicts: VerdictFiles;
     folder: { path: string; certificate: string };
     close: () => Promise<void>;
   }>;
@@ -152,6 +154,7 @@ export async function startServer(options: ServeOptions, deps: ServeCommandDeps)
       version: deps.version,
       store: keeping.store,
       files: keeping.files,
+      verdicts: keeping.verdicts,
       photos,
       page: deps.loadPage(),
       sharing: {
@@ -170,6 +173,7 @@ export async function startServer(options: ServeOptions, deps: ServeCommandDeps)
     await loadDemosOnce(keeping.store, judgement.demos);
     const listening = await deps.listen(app.fetch, { host, port, certificate });
     bound.port = listening.port;
+    app.begin();
     closing.unshift(async () => {
       app.close();
       await listening.close();

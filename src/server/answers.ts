@@ -1,4 +1,7 @@
+import { promisify } from 'node:util';
+import { gunzip } from 'node:zlib';
 import type { Context } from 'hono';
+import type { Packed } from '../app/verdict-port.ts';
 
 export const CONTENT_POLICY =
   "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' blob: data:; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -44,6 +47,24 @@ export function jsonResponse(
   withSafeHeaders.add(answer);
   return answer;
 }
+
+/** A ready document: compressed as it lies there for whoever can read that, which is every browser. */
+export async function packedWithTag(c: Context, { gzipped, etag }: Packed, more: Record<string, string> = {}) {
+  const headers = { ...more, Vary: 'Accept-Encoding' };
+  const known = c.req.header('if-none-match');
+  if (matches(known, etag)) return jsonResponse(known, '', etag, headers);
+  if (!/\bgzip\b/.test(c.req.header('accept-encoding') ?? '')) {
+    return jsonResponse(undefined, (await unzipped(gzipped)).toString('utf8'), etag, headers);
+  }
+  // Two codings of one text are not the same bytes: the tag of this one is weak (RFC 9110, 8.8.3).
+  const answer = new Response(gzipped, {
+    headers: { ...JSON_HEADERS, ...headers, 'Content-Encoding': 'gzip', ETag: `W/${etag}` },
+  });
+  withSafeHeaders.add(answer);
+  return answer;
+}
+
+const unzipped = promisify<Uint8Array, Buffer>(gunzip);
 
 /** `If-None-Match` compares weakly: `W/` in front does not matter. */
 export function matches(header: string | undefined, etag: string): boolean {

@@ -4,6 +4,7 @@ import { HTTPException } from 'hono/http-exception';
 import type { ApiName, Problem, Role } from '../../shared/index.ts';
 import { faultsOf } from '../../shared/index.ts';
 import { ProblemError, problem, problemOf } from '../app/store-problem.ts';
+import { judgeAhead } from './ahead.ts';
 import type { ServerDeps } from './deps.ts';
 import { eventDesk } from './events.ts';
 import { fastReads } from './fast-read.ts';
@@ -16,6 +17,7 @@ import { rubricRoutes } from './routes/rubric.ts';
 import { sharingRoutes } from './routes/sharing.ts';
 import { travelRoutes } from './routes/travel.ts';
 import { mountRoutes } from './routes.ts';
+import { verdictDesk } from './verdicts.ts';
 
 /** Largest import, bytes. */
 const IMPORT_BYTES = 400 * 1024 * 1024;
@@ -26,7 +28,9 @@ export interface App {
   request: OpenAPIHono<Env>['request'];
   /** A pairing code for the terminal. */
   issueCode: (role: Role) => Promise<{ token: string; link: string; expiresAt: Date }>;
-  /** Ends open event streams. */
+  /** Judges ahead from now on; to be called once the server listens. */
+  begin: () => void;
+  /** Ends open event streams, and judging ahead. */
   close: () => void;
 }
 
@@ -41,6 +45,8 @@ export function createApp(deps: ServerDeps): App {
   });
   const session = sessions(deps);
   const judge = judging(deps);
+  const verdicts = verdictDesk(deps, judge);
+  const ahead = judgeAhead(deps, verdicts);
   const events = eventDesk(deps.store, { event: 'hello', rubricVersion: deps.rubric.version, version: deps.version });
   const { issue, ...sharing } = sharingRoutes(deps, session, events);
 
@@ -69,7 +75,7 @@ export function createApp(deps: ServerDeps): App {
   mountRoutes(
     app,
     {
-      ...assessmentRoutes(deps, judge),
+      ...assessmentRoutes(deps, judge, verdicts),
       ...photoRoutes(deps),
       ...travelRoutes(deps, judge),
       ...rubricRoutes(deps, judge),
@@ -90,7 +96,11 @@ export function createApp(deps: ServerDeps): App {
 
   const fast = fastReads(deps, session);
   const fetch: App['fetch'] = (request, env, context) => fast(env) ?? app.fetch(request, env, context);
-  return { fetch, request: app.request, issueCode: issue, close: events.close };
+  const close = () => {
+    ahead.close();
+    events.close();
+  };
+  return { fetch, request: app.request, issueCode: issue, begin: ahead.begin, close };
 }
 
 function sendProblem(c: Context, told: Problem): Response {

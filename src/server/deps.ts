@@ -1,8 +1,9 @@
 import type { Context } from 'hono';
-import type { Assessment, Fault, Rubric, ScoreOut } from '../../shared/index.ts';
+import type { Assessment, Fault, Rubric } from '../../shared/index.ts';
 import type { Demo } from '../app/store-demo.ts';
 import type { PhotoWork } from '../app/store-photo-change.ts';
 import type { PhotoFiles, Store } from '../app/store-port.ts';
+import type { Packed, VerdictFiles } from '../app/verdict-port.ts';
 
 /** One file of the built page, in memory. */
 export interface PageFile {
@@ -20,17 +21,19 @@ export interface ServerDeps {
   version: string;
   store: Store;
   files: PhotoFiles;
+  verdicts: VerdictFiles;
   /** The rubric this program judges by. */
   rubric: Rubric;
   /** Everything wrong with an assessment under a rubric. */
   checkAssessment: (raw: unknown, rubric: Rubric, today: string) => readonly Fault[];
   checkRubric: (raw: unknown) => { rubric: Rubric } | { faults: readonly Fault[] };
+  /** The document of the verdicts. */
   score: (
     rubric: Rubric,
     assessment: Assessment,
     options: { seed: number; minutes?: number },
-  ) => ScoreOut | Promise<ScoreOut>;
-  plan: ((rubric: Rubric, assessment: Assessment, options: { seed: number }) => unknown) | null;
+  ) => Packed | Promise<Packed>;
+  plan: ((rubric: Rubric, assessment: Assessment, options: { seed: number }) => Packed | Promise<Packed>) | null;
   /** Reads JSON or YAML text of an assessment. */
   parseText: (text: string, file: string) => { value: unknown } | { faults: readonly Fault[] };
   photos: PhotoWork & {

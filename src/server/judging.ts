@@ -1,8 +1,8 @@
-import { createHash } from 'node:crypto';
 import type { Rubric } from '../../shared/index.ts';
 import type { CheckAssessment } from '../app/store-changes.ts';
 import type { Kept } from '../app/store-port.ts';
 import { ProblemError } from '../app/store-problem.ts';
+import type { Packed } from '../app/verdict-port.ts';
 import type { ServerDeps } from './deps.ts';
 
 const MOST_RESULTS = 32;
@@ -10,7 +10,7 @@ const MOST_RESULTS = 32;
 /** Rubrics and verdicts, with what was worked out lately kept at hand. */
 export function judging(deps: ServerDeps) {
   const foreign = new Map<string, Rubric>();
-  const results = new Map<string, Promise<{ etag: string; text: string }>>();
+  const results = new Map<string, Promise<Packed>>();
   const today = () => deps.now().toISOString().slice(0, 10);
 
   /** @param version null for this program's own */
@@ -25,13 +25,15 @@ export function judging(deps: ServerDeps) {
   const check: CheckAssessment = async (raw, version, load) =>
     deps.checkAssessment(raw, await rubricFor(version, load), today());
 
-  /** Works out text once for each state of an assessment, rubric and question, however many ask for it meanwhile. */
-  const workedOut = async (kept: Kept, question: string, work: (rubric: Rubric) => unknown) => {
+  const versionFor = (kept: Kept) => kept.rubricVersion ?? deps.rubric.version;
+
+  /** Works out a document once for each state of an assessment, rubric and question, however many ask for it meanwhile. */
+  const workedOut = async (kept: Kept, question: string, work: (rubric: Rubric) => Packed | Promise<Packed>) => {
     const rubric = await rubricFor(kept.rubricVersion);
     const key = `${kept.id} ${kept.etag} ${rubric.version} ${question}`;
     const known = results.get(key);
     if (known) return known;
-    const result = textOf(() => work(rubric));
+    const result = (async () => work(rubric))();
     if (results.size >= MOST_RESULTS) results.delete(results.keys().next().value!);
     results.set(key, result);
     // What failed is tried again the next time.
@@ -39,12 +41,7 @@ export function judging(deps: ServerDeps) {
     return result;
   };
 
-  return { rubricFor, check, workedOut, today };
-}
-
-async function textOf(work: () => unknown): Promise<{ etag: string; text: string }> {
-  const text = JSON.stringify(await work());
-  return { etag: `"${createHash('sha256').update(text).digest('base64url').slice(0, 22)}"`, text };
+  return { rubricFor, versionFor, check, workedOut, today };
 }
 
 export type Judging = ReturnType<typeof judging>;

@@ -1,9 +1,10 @@
 import { afterAll, describe, expect, it } from 'vitest';
 import { PlanOut } from '../../shared/index.ts';
+import { pack } from '../../src/adapters/serve/index.ts';
 import { plan } from '../../src/planning/index.ts';
 import { openTestApp } from './test-app.ts';
 
-const test = await openTestApp({ plan });
+const test = await openTestApp({ plan: (...asked) => pack(plan(...asked)) });
 afterAll(() => test.close());
 
 describe('the plan of an assessment', () => {

@@ -7,7 +7,7 @@ import { faultsOf, Rubric } from '../../shared/index.ts';
 import { parseDocumentText } from '../../src/adapters/files/read-document.ts';
 import { readRubric } from '../../src/adapters/files/read-rubric.ts';
 import { loadImagingSettings, loadIntervals, openPhotoPool, type PhotoPool } from '../../src/adapters/photos/index.ts';
-import { servePhotos } from '../../src/adapters/serve/index.ts';
+import { pack, servePhotos, verdictFiles } from '../../src/adapters/serve/index.ts';
 import { type Keeping, openKeeping } from '../../src/adapters/store/index.ts';
 import { checkAssessment } from '../../src/engine/check-assessment.ts';
 import { score } from '../../src/engine/index.ts';
@@ -61,13 +61,14 @@ export async function openTestApp(overrides: Partial<ServerDeps> = {}): Promise<
     version: '0.0.0-test',
     store: keeping.store,
     files: keeping.files,
+    verdicts: verdictFiles(keeping.folder.cache, async () => 'this test', keeping.folder.needRoom),
     rubric,
     checkAssessment: (raw, other, today) => checkAssessment(raw, other, { today }).faults ?? [],
     checkRubric(raw) {
       const read = Rubric.safeParse(raw);
       return read.success ? { rubric: read.data } : { faults: faultsOf(read.error, raw) };
     },
-    score,
+    score: (...asked) => pack(score(...asked)),
     plan: null,
     parseText: (text, file) => {
       const read = parseDocumentText(text, file);

@@ -1,12 +1,6 @@
 import { Worker } from 'node:worker_threads';
-import {
-  type Assessment,
-  type Fault,
-  InputError,
-  type PlanOut,
-  type Rubric,
-  type ScoreOut,
-} from '../../../shared/index.ts';
+import { type Assessment, type Fault, InputError, type Rubric } from '../../../shared/index.ts';
+import type { Packed } from '../../app/verdict-port.ts';
 
 /** A task for the thread that judges. The rubric travels once and is known by its version from then on. */
 export interface JudgeAsk {
@@ -18,22 +12,23 @@ export interface JudgeAsk {
 }
 
 export type JudgeTold =
-  | { id: number; answer: unknown }
+  | { id: number; answer: Packed }
   | { id: number; error: { message: string; stack?: string | undefined; faults?: readonly Fault[] } };
 
 export interface Judges {
-  score: (rubric: Rubric, assessment: Assessment, options: { seed: number; minutes?: number }) => Promise<ScoreOut>;
-  plan: (rubric: Rubric, assessment: Assessment, options: { seed: number }) => Promise<PlanOut>;
+  score: (rubric: Rubric, assessment: Assessment, options: { seed: number; minutes?: number }) => Promise<Packed>;
+  plan: (rubric: Rubric, assessment: Assessment, options: { seed: number }) => Promise<Packed>;
   close: () => Promise<void>;
 }
 
 /**
- * Judges in a thread of its own, started with the first task, so that a long list never holds up anybody's answers.
+ * Judges in a thread of its own, started with the first task, so that a long list never holds up anybody's answers. The
+ * thread also writes the document down: four megabytes of text are work too.
  *
  * @param program Built program of the thread
  */
 export function openJudges(program: URL): Judges {
-  const open = new Map<number, { done: (answer: unknown) => void; failed: (error: Error) => void }>();
+  const open = new Map<number, { done: (answer: Packed) => void; failed: (error: Error) => void }>();
   const sent = new Set<string>();
   let worker: Worker | null = null;
   let last = 0;
@@ -63,16 +58,15 @@ export function openJudges(program: URL): Judges {
     const id = ++last;
     const isKnown = sent.has(rubric.version);
     sent.add(rubric.version);
-    const told = new Promise<unknown>((done, failed) => open.set(id, { done, failed }));
+    const told = new Promise<Packed>((done, failed) => open.set(id, { done, failed }));
     const message: JudgeAsk = { id, rubricVersion: rubric.version, assessment, task, ...(isKnown ? {} : { rubric }) };
     worker.postMessage(message);
     return told;
   };
 
   return {
-    score: async (rubric, assessment, options) =>
-      (await ask(rubric, assessment, { do: 'score', ...options })) as ScoreOut,
-    plan: async (rubric, assessment, options) => (await ask(rubric, assessment, { do: 'plan', ...options })) as PlanOut,
+    score: (rubric, assessment, options) => ask(rubric, assessment, { do: 'score', ...options }),
+    plan: (rubric, assessment, options) => ask(rubric, assessment, { do: 'plan', ...options }),
     close: async () => {
       await worker?.terminate();
     },

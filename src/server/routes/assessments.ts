@@ -5,11 +5,12 @@ import { newAssessment } from '../../app/store-new.ts';
 import type { Kept, KeptEntry, KeptSummary } from '../../app/store-port.ts';
 import { ProblemError } from '../../app/store-problem.ts';
 import { wordsOf } from '../../app/store-words.ts';
-import { jsonWithTag } from '../answers.ts';
+import { jsonWithTag, packedWithTag } from '../answers.ts';
 import type { ServerDeps } from '../deps.ts';
 import { authorOf } from '../guard.ts';
 import type { Judging } from '../judging.ts';
 import type { Handlers } from '../routes.ts';
+import type { VerdictDesk } from '../verdicts.ts';
 
 type Names =
   | 'listAssessments'
@@ -26,7 +27,7 @@ type Names =
   | 'listDemos'
   | 'openDemo';
 
-export function assessmentRoutes(deps: ServerDeps, judge: Judging): Pick<Handlers, Names> {
+export function assessmentRoutes(deps: ServerDeps, judge: Judging, verdicts: VerdictDesk): Pick<Handlers, Names> {
   const { store } = deps;
   const changing: ChangeDeps = { store, check: judge.check, today: judge.today, now: () => deps.now().toISOString() };
   const rowOf = async (id: string, inBin = false): Promise<AssessmentRow> => {
@@ -113,10 +114,9 @@ export function assessmentRoutes(deps: ServerDeps, judge: Judging): Pick<Handler
     async score({ c, params, query }) {
       const kept = await readKept(store, params.id);
       const options = { seed: query.seed ?? 1, ...(query.minutes === undefined ? {} : { minutes: query.minutes }) };
-      const { text, etag } = await judge.workedOut(kept, `score ${JSON.stringify(options)}`, (rubric) =>
-        deps.score(rubric, kept.assessment, options),
-      );
-      return jsonWithTag(c, text, etag, { 'Keepworthy-Version': String(kept.version) });
+      const ready = query.ready === 'true' ? await verdicts.ready(kept, options) : null;
+      const packed = ready?.packed ?? (await verdicts.score(kept, options));
+      return packedWithTag(c, packed, { 'Keepworthy-Version': String(ready?.version ?? kept.version) });
     },
 
     async plan({ c, params, query }) {
@@ -124,10 +124,10 @@ export function assessmentRoutes(deps: ServerDeps, judge: Judging): Pick<Handler
       const plan = deps.plan;
       if (!plan) throw new ProblemError('not-found', 'This version has no plan yet');
       const options = { seed: query.seed ?? 1 };
-      const { text, etag } = await judge.workedOut(kept, `plan ${options.seed}`, (rubric) =>
+      const packed = await judge.workedOut(kept, `plan ${options.seed}`, (rubric) =>
         plan(rubric, kept.assessment, options),
       );
-      return jsonWithTag(c, text, etag);
+      return packedWithTag(c, packed);
     },
 
     listDemos: () =>

@@ -137,10 +137,10 @@ export async function readAssessment(id: string, signal?: AbortSignal): Promise<
   };
 }
 
-/** Verdicts as the server works them out, with the version of the assessment that they judge. */
+/** Verdicts as the server works them out, with the version of the assessment that they judge: with `ready` maybe an earlier one. */
 export async function readScore(
   id: string,
-  query: { seed: number; minutes?: number },
+  query: { seed: number; minutes?: number; ready?: 'true' },
 ): Promise<{ score: ScoreOut; version: number }> {
   const { body, headers } = await callForResponse('score', { params: { id }, query });
   return { score: body as ScoreOut, version: Number(headers.get('keepworthy-version') ?? Number.NaN) };

@@ -32,8 +32,8 @@ export function useScored(id: string, minutes: number | null = null): Scored {
   const rubricQuery = useRubric(query.data ? rubricVersion : undefined);
   const rubric = rubricQuery.data ?? null;
   const served = servedScore(id, minutes);
-  // Asked for together with the assessment: the server has most verdicts ready.
-  useQuery({ ...served, enabled: isFirst(id), notifyOnChangeProps: [] });
+  // Asked for together with the assessment: the server has most verdicts ready, of this version or of one before.
+  const lastKnown = useQuery({ ...served, enabled: isFirst(id), notifyOnChangeProps: ['data'] });
   const scoreQuery = useQuery({
     // The object itself is the key: a new answer makes a new object, an unchanged one is not judged again.
     queryKey: ['score', id, assessment && stampOf(assessment), rubric?.version, minutes],
@@ -43,7 +43,8 @@ export function useScored(id: string, minutes: number | null = null): Scored {
         scoreHere(assessment!, rubric!, minutes ?? undefined).catch(
           async () => (await readScore(id, questionOf(minutes))).score,
         );
-      return isAsServed && isFirst(id) ? firstOf(queries.fetchQuery(served), version, here) : here();
+      if (!isAsServed || !isFirst(id)) return here();
+      return firstOf(queries.fetchQuery(served), () => readScore(id, questionOf(minutes)), version, here);
     },
     enabled: assessment !== null && rubric !== null,
     staleTime: Number.POSITIVE_INFINITY,
@@ -53,12 +54,13 @@ export function useScored(id: string, minutes: number | null = null): Scored {
   const answered = useMemo(() => countAnswered(assessment, rubric), [assessment, rubric]);
   const error = query.error ?? rubricQuery.error ?? scoreQuery.error;
   const hasAll = assessment !== null && rubric !== null && scoreQuery.data !== undefined;
+  const score = scoreQuery.data ?? lastKnown.data?.score ?? null;
   return {
     assessment,
     rubric,
     version,
-    score: scoreQuery.data ?? null,
-    isUpdating: scoreQuery.isPlaceholderData || scoreQuery.isFetching,
+    score,
+    isUpdating: score !== scoreQuery.data || scoreQuery.isPlaceholderData || scoreQuery.isFetching,
     answered,
     trouble: error && !hasAll ? troubleOf(error) : null,
     retry: () => void queries.refetchQueries({ type: 'active' }),
@@ -74,7 +76,7 @@ type Served = Awaited<ReturnType<typeof readScore>>;
 function servedScore(id: string, minutes: number | null) {
   return queryOptions<Served>({
     queryKey: ['served', id, minutes],
-    queryFn: () => readScore(id, questionOf(minutes)),
+    queryFn: () => readScore(id, { ...questionOf(minutes), ready: 'true' }),
     staleTime: Number.POSITIVE_INFINITY,
     gcTime: 0,
     retry: false,
@@ -89,14 +91,24 @@ function isFirst(id: string): boolean {
 /** Time after which the page judges too, while the server has not answered, ms. */
 const PATIENCE_MS = 400;
 
-/** Verdicts of this very version from the server or, when it is slow or gone, worked out here: whichever come first. */
-async function firstOf(served: Promise<Served>, version: number, here: () => Promise<ScoreOut>): Promise<ScoreOut> {
+/**
+ * Verdicts of this very version: what the server has ready, else what it is working out or, when it is slow or gone, what is
+ * worked out here, whichever come first.
+ */
+async function firstOf(
+  ready: Promise<Served>,
+  workedOut: () => Promise<Served>,
+  version: number,
+  here: () => Promise<ScoreOut>,
+): Promise<ScoreOut> {
   let isTold = false;
-  const there = served.then(({ score, version: judged }) => {
-    if (judged !== version) throw new RangeError(`Cannot show verdicts of version ${judged}: wanted ${version}`);
-    isTold = true;
-    return score;
-  });
+  const there = ready
+    .then((served) => (served.version === version ? served : workedOut()))
+    .then(({ score, version: judged }) => {
+      if (judged !== version) throw new RangeError(`Cannot show verdicts of version ${judged}: wanted ${version}`);
+      isTold = true;
+      return score;
+    });
   const patience = new Promise<void>((done) => setTimeout(done, PATIENCE_MS));
   return Promise.any([
     there,
