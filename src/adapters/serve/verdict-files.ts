@@ -1,10 +1,13 @@
 import { randomUUID } from 'node:crypto';
 import { readdir, readFile, rename, rm, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { gunzip } from 'node:zlib';
 import type { KeptVerdicts, VerdictFiles } from '../../app/verdict-port.ts';
 
 const ENDING = '.verdicts';
 const NEW_LINE = 10;
+const unzipped = promisify<Uint8Array, Buffer>(gunzip);
 
 /**
  * Verdicts as files, one for each assessment: a line that says of what they are, then the document.
@@ -31,7 +34,10 @@ export function verdictFiles(
         const end = bytes.indexOf(NEW_LINE);
         const { by, etag, ...of } = JSON.parse(bytes.toString('utf8', 0, end)) as Head;
         if (by !== (await ours())) return null;
-        return { ...of, packed: { etag, gzipped: new Uint8Array(bytes.subarray(end + 1)) } };
+        const gzipped = new Uint8Array(bytes.subarray(end + 1));
+        // A file that a power cut left half written fails its own checksum.
+        await unzipped(gzipped);
+        return { ...of, packed: { etag, gzipped } };
       } catch {
         return null;
       }
