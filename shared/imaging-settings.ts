@@ -78,7 +78,10 @@ export const ImagingSettings = z.strictObject({
     floorFraction: fraction,
     secondBandFrom: fraction,
     thirdBandFrom: fraction,
+    sureProbability: fraction,
+    baseDoubt: positive,
     widen: positive,
   }),
 });
+    widenCorrected: positive,
 export type ImagingSettings = z.infer<typeof ImagingSettings>;

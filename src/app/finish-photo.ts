@@ -1,5 +1,5 @@
 import type { PhotoMeasurement, PhotoScale, PhotoSpots } from '../../shared/photo.ts';
-import { areaInterval, type Spread, scaledAreas } from '../imaging/index.ts';
+import { areaInterval, type IntervalModel, type Spread, scaledAreas } from '../imaging/index.ts';
 import { gradesFromPercent, type RustType, rustGradeD610Label } from '../standards/index.ts';
 import type { PhotoIntervals, RawPhoto } from './photo-deps.ts';
 
@@ -37,11 +37,10 @@ export function finishPhoto(
     assessed: raw.assessed,
   };
   const rest = { group: options.group, method: raw.method, ms: Math.round(raw.ms * 10) / 10 };
-  if (!raw.fit.ok || raw.fraction === null)
-    return { ...base, rustAreaPercent: null, grades: null, spots: null, ...rest };
-  const model = options.intervals[raw.base];
-  const { low, high } = model === null ? { low: 0, high: 1 } : areaInterval(raw.fraction, model);
-  const value = percentOf(raw.fraction);
+  if (!raw.fit.ok || raw.area === null) return { ...base, rustAreaPercent: null, grades: null, spots: null, ...rest };
+  const model = intervalFor(raw, options.intervals);
+  const { low, high } = model === null ? { low: 0, high: 1 } : areaInterval(raw.area, model);
+  const value = percentOf(raw.area.fraction);
   const grades = gradesFromPercent(value);
   const measured: PhotoMeasurement = {
     ...base,
@@ -55,8 +54,14 @@ export function finishPhoto(
     ...rest,
   };
   if (options.scale === undefined || raw.assessed === 'whole-frame') return measured;
-  const { partCm2, rustCm2 } = scaledAreas(raw.partFraction, raw.fraction, { ...options.scale, ...sizeOf(raw) });
+  const { partCm2, rustCm2 } = scaledAreas(raw.partFraction, raw.area.fraction, { ...options.scale, ...sizeOf(raw) });
   return { ...measured, areaCm2: { part: Math.round(partCm2 * 10) / 10, rust: Math.round(rustCm2 * 10) / 10 } };
+}
+
+function intervalFor({ base, rustTaps }: RawPhoto, intervals: PhotoIntervals): IntervalModel | null {
+  const corrected =
+    base === 'model' && rustTaps > 0 ? (intervals.corrected[rustTaps - 1] ?? intervals.corrected.at(-1)) : undefined;
+  return corrected ?? intervals[base];
 }
 
 function roundSpots({ spots }: RawPhoto): PhotoSpots {

@@ -1,5 +1,5 @@
 import type { PhotoRequest } from '../../shared/photo.ts';
-import type { DuplicateLimits, Fitness, IntervalModel, Spots } from '../imaging/index.ts';
+import type { DuplicateLimits, Fitness, IntervalModel, MeasuredArea, Spots } from '../imaging/index.ts';
 
 /** A measured photo before its interval, grades and group. */
 export interface RawPhoto {
@@ -8,8 +8,10 @@ export interface RawPhoto {
   readonly method: 'model' | 'colour' | 'corrected';
   /** Method under the taps. */
   readonly base: 'model' | 'colour';
-  /** Rusted fraction of the assessed surface, 0 to 1; null when the part has no pixel. */
-  readonly fraction: number | null;
+  /** How many taps said what is rust and what is not. */
+  readonly rustTaps: number;
+  /** Rusted fraction of the assessed surface and how sure the map is of it; null when the part has no pixel. */
+  readonly area: MeasuredArea | null;
   /** Part's pixels as a fraction of the frame. */
   readonly partFraction: number;
   readonly spots: Spots;
@@ -25,7 +27,12 @@ export interface RawPhoto {
 }
 
 /** Fitted intervals by method; null means that none was fitted, and the interval is everything possible. */
-export type PhotoIntervals = Readonly<Record<'model' | 'colour', IntervalModel | null>>;
+export interface PhotoIntervals {
+  readonly model: IntervalModel | null;
+  readonly colour: IntervalModel | null;
+  /** The network's after 1, 2, ... taps; more taps than these count as the last. */
+  readonly corrected: readonly IntervalModel[];
+}
 
 /** What measuring photos needs from outside. */
 export interface PhotoDeps {

@@ -8,6 +8,7 @@ import {
   binomialInterval,
   type IntervalModel,
   type Mask,
+  type MeasuredArea,
   measurePhoto,
   type PhotoTap,
 } from '../imaging/index.ts';
@@ -19,22 +20,25 @@ import { type LabelledPhoto, listLabelled, photosFolder, readTruth } from './rus
  *
  *   npm run eval:photos -- [--split train|val|test] [--taps N] [--no-network-features] [--calibrate]
  *
- * --calibrate writes models/colour-rule/calibration.json from train and val, and, where the network's training left none,
- * models/rust-segmenter/calibration.json from val alone: its training saw the scenes of train.
+ * --calibrate writes models/colour-rule/calibration.json from train and val, models/rust-segmenter/calibration-taps.json from
+ * val alone, since the network's training saw the scenes of train, and, where that training left none, calibration.json.
  */
 
 type Base = 'model' | 'colour';
 
 interface Scored {
   readonly photo: LabelledPhoto;
-  readonly predicted: number;
+  readonly measured: MeasuredArea;
   readonly truth: number;
   readonly overlap: metrics.Overlap;
   readonly inner: metrics.Overlap;
   readonly isDeclined: boolean;
   /** IoU and area after 0, 1, ... taps. */
-  readonly afterTaps: readonly { readonly iou: number; readonly predicted: number }[];
+  readonly afterTaps: readonly { readonly iou: number; readonly measured: MeasuredArea }[];
 }
+
+/** Taps after which the interval is fitted anew. */
+const CALIBRATED_TAPS = 6;
 
 const ROOT = process.cwd();
 const args = process.argv.slice(2);
@@ -70,7 +74,8 @@ async function main(): Promise<void> {
         settings,
       );
       printTable(`${base}, ${split}`, scored, intervals[base]);
-      if (taps > 0) printTaps(scored);
+      if (taps > 0)
+        printTaps(scored, (n) => (base === 'model' ? intervals.corrected[n - 1] : undefined) ?? intervals[base]);
     }
   } finally {
     await pool.close();
@@ -108,12 +113,12 @@ async function scoreOne(
   const truth = await readTruth(photo, image);
   const look = { image, original: image, logits, ...(args.includes('--no-network-features') ? {} : { features }) };
   const given: PhotoTap[] = [];
-  const afterTaps: { iou: number; predicted: number }[] = [];
+  const afterTaps: { iou: number; measured: MeasuredArea }[] = [];
   let first: Mask | undefined;
   for (let n = 0; n <= (photo.hasRust ? taps : 0); n++) {
-    const { rust, fraction } = measurePhoto({ ...look, taps: given }, settings);
+    const { rust, area } = measurePhoto({ ...look, taps: given }, settings);
     first ??= rust;
-    afterTaps.push({ iou: metrics.iouOf([metrics.overlapOf(rust, truth)]), predicted: fraction ?? 0 });
+    afterTaps.push({ iou: metrics.iouOf([metrics.overlapOf(rust, truth)]), measured: area! });
     const tap = n < taps ? metrics.nextTap(rust, truth) : null;
     if (tap !== null) given.push({ x: tap.col + 0.5, y: tap.row + 0.5, is: tap.isRust ? 'rust' : 'not-rust' });
   }
@@ -121,7 +126,7 @@ async function scoreOne(
   const inner = metrics.awayFromEdges(truth, Math.round((5 * Math.max(image.height, image.width)) / 640));
   return {
     photo,
-    predicted: raw.fraction ?? 0,
+    measured: raw.area!,
     truth: metrics.sum(Array.from(truth.data)) / truth.data.length,
     overlap: metrics.overlapOf(first!, truth),
     inner: metrics.overlapOf(first!, truth, inner),
@@ -151,17 +156,17 @@ function printTable(title: string, scored: readonly Scored[], interval: Interval
     if (band.length > 0) printRow(`  true ${from * 100} to ${Math.min(100, to * 100)} %`, band, interval);
   }
   const clean = scored.filter((s) => !s.photo.hasRust);
-  const wrong = clean.map((s) => s.predicted * 100);
-  const worst = [...clean].sort((a, b) => b.predicted - a.predicted).slice(0, 5);
+  const wrong = clean.map((s) => s.measured.fraction * 100);
+  const worst = [...clean].sort((a, b) => b.measured.fraction - a.measured.fraction).slice(0, 5);
   console.log(
-    `negatives ${clean.length}: median ${metrics.quantileOf(wrong, 0.5).toFixed(2)} %, nine in ten up to ${metrics.quantileOf(wrong, 0.9).toFixed(2)} %, pooled ${(metrics.sum(wrong) / clean.length).toFixed(2)} %; worst ${worst.map((s) => `${s.photo.id} ${(s.predicted * 100).toFixed(1)} %`).join(', ')}`,
+    `negatives ${clean.length}: median ${metrics.quantileOf(wrong, 0.5).toFixed(2)} %, nine in ten up to ${metrics.quantileOf(wrong, 0.9).toFixed(2)} %, pooled ${(metrics.sum(wrong) / clean.length).toFixed(2)} %; worst ${worst.map((s) => `${s.photo.id} ${(s.measured.fraction * 100).toFixed(1)} %`).join(', ')}`,
   );
   const rank = metrics.spearman(
-    rusty.map((s) => s.predicted),
+    rusty.map((s) => s.measured.fraction),
     rusty.map((s) => s.truth),
   );
   const byTruth = [...rusty].sort((a, b) => b.truth - a.truth);
-  const byPrediction = [...rusty].sort((a, b) => b.predicted - a.predicted);
+  const byPrediction = [...rusty].sort((a, b) => b.measured.fraction - a.measured.fraction);
   const head = new Set(byPrediction.slice(0, Math.round(rusty.length * 0.3)));
   const worstFifth = byTruth.slice(0, Math.round(rusty.length * 0.2));
   const found = worstFifth.filter((s) => head.has(s)).length;
@@ -170,22 +175,18 @@ function printTable(title: string, scored: readonly Scored[], interval: Interval
 
 function printRow(name: string, scored: readonly Scored[], interval: IntervalModel | null): void {
   const count = scored.length;
-  const error = metrics.sum(scored.map((s) => Math.abs(s.predicted - s.truth))) / count;
-  const right = scored.filter((s) => metrics.isAreaRight(s.predicted, s.truth)).length / count;
+  const error = metrics.sum(scored.map((s) => Math.abs(s.measured.fraction - s.truth))) / count;
+  const right = scored.filter((s) => metrics.isAreaRight(s.measured.fraction, s.truth)).length / count;
   let coverage = '-';
   let width = '-';
   if (interval !== null) {
-    const bounds = scored.map((s) => areaInterval(s.predicted, interval));
-    const hits = scored.filter((s, i) => bounds[i]!.low <= s.truth && s.truth <= bounds[i]!.high).length;
-    const { low, high } = binomialInterval(hits, count);
-    coverage = `${(hits / count).toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)})`;
-    const floor = interval.floorFraction;
-    width = metrics
-      .quantileOf(
-        bounds.map((b) => (b.high + floor) / (b.low + floor)),
-        0.5,
-      )
-      .toFixed(1);
+    const held = heldBy(
+      interval,
+      scored.map(({ measured, truth }) => ({ measured, truth })),
+    );
+    const { low, high } = binomialInterval(held.hits, count);
+    coverage = `${(held.hits / count).toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)})`;
+    width = held.width.toFixed(1);
   }
   const declined = scored.filter((s) => s.isDeclined).length;
   console.log(
@@ -213,7 +214,23 @@ function printRow(name: string, scored: readonly Scored[], interval: IntervalMod
   );
 }
 
-function printTaps(scored: readonly Scored[]): void {
+/** How many truths an interval held, and how wide it was at the median, as a factor. */
+function heldBy(
+  interval: IntervalModel,
+  photos: readonly { readonly measured: MeasuredArea; readonly truth: number }[],
+): { readonly hits: number; readonly width: number } {
+  const bounds = photos.map(({ measured }) => areaInterval(measured, interval));
+  const floor = interval.floorFraction;
+  return {
+    hits: photos.filter(({ truth }, i) => bounds[i]!.low <= truth && truth <= bounds[i]!.high).length,
+    width: metrics.quantileOf(
+      bounds.map((b) => (b.high + floor) / (b.low + floor)),
+      0.5,
+    ),
+  };
+}
+
+function printTaps(scored: readonly Scored[], intervalAfter: (taps: number) => IntervalModel | null): void {
   const rusty = scored.filter((s) => s.photo.hasRust);
   const count = Math.max(...rusty.map((s) => s.afterTaps.length));
   for (let n = 0; n < count; n++) {
@@ -222,7 +239,16 @@ function printTaps(scored: readonly Scored[]): void {
       const error = 1 - s.afterTaps[0]!.iou;
       return error === 0 ? 1 : 1 - (1 - at[i]!.iou) / error;
     });
-    const right = rusty.filter((s, i) => metrics.isAreaRight(at[i]!.predicted, s.truth, 1.25)).length / rusty.length;
+    const right =
+      rusty.filter((s, i) => metrics.isAreaRight(at[i]!.measured.fraction, s.truth, 1.25)).length / rusty.length;
+    const interval = intervalAfter(n);
+    const held =
+      interval === null
+        ? null
+        : heldBy(
+            interval,
+            rusty.map(({ truth }, i) => ({ measured: at[i]!.measured, truth })),
+          );
     console.log(
       `${n} taps: median IoU ${metrics
         .quantileOf(
@@ -231,29 +257,54 @@ function printTaps(scored: readonly Scored[]): void {
         )
         .toFixed(
           2,
-        )}, error gone at the median ${metrics.quantileOf(gone, 0.5).toFixed(2)}, area within 1.25 on ${right.toFixed(2)}`,
+        )}, error gone at the median ${metrics.quantileOf(gone, 0.5).toFixed(2)}, area within 1.25 on ${right.toFixed(2)}${held === null ? '' : `, covered ${(held.hits / rusty.length).toFixed(2)}, width ${held.width.toFixed(1)}`}`,
     );
   }
 }
 
 async function calibrate(photos: readonly LabelledPhoto[], pool: PhotoPool, settings: ImagingSettings): Promise<void> {
+  const { sureProbability: sure } = settings.interval;
   const known = photos.filter((photo) => photo.split !== 'test');
-  await writeCalibration(await score(known, 'colour', 0, pool, settings), 'models/colour-rule');
-  const model = 'models/rust-segmenter';
-  if (!existsSync(join(ROOT, model, 'model.onnx')) || existsSync(join(ROOT, model, 'calibration.json'))) return;
+  const byColour = await score(known, 'colour', 0, pool, settings);
+  await writeCalibration(
+    'colour-rule/calibration.json',
+    byColour.map((one) => calibrationRow(one, one.measured, sure)),
+  );
+  if (!existsSync(join(ROOT, 'models/rust-segmenter/model.onnx'))) return;
   const unseen = photos.filter((photo) => photo.split === 'val');
-  await writeCalibration(await score(unseen, 'model', 0, pool, settings), model);
+  const byModel = await score(unseen, 'model', CALIBRATED_TAPS, pool, settings);
+  const afterTaps = byModel
+    .filter(({ photo }) => photo.hasRust)
+    .flatMap((one) =>
+      Array.from({ length: CALIBRATED_TAPS }, (_, n) => ({
+        ...calibrationRow(one, (one.afterTaps[n + 1] ?? one.afterTaps.at(-1)!).measured, sure),
+        taps: n + 1,
+      })),
+    );
+  await writeCalibration('rust-segmenter/calibration-taps.json', afterTaps);
+  if (existsSync(join(ROOT, 'models/rust-segmenter/calibration.json'))) return;
+  await writeCalibration(
+    'rust-segmenter/calibration.json',
+    byModel.map((one) => calibrationRow(one, one.measured, sure)),
+  );
 }
 
-async function writeCalibration(scored: readonly Scored[], folder: string): Promise<void> {
+function calibrationRow({ photo, truth }: Scored, measured: MeasuredArea, sure: number) {
   const round = (value: number) => Math.round(value * 1e6) / 1e6;
-  const rows = scored.map(({ photo, truth, predicted }) => ({
+  return {
     id: photo.id,
     scene_group: photo.group,
     true_fraction: round(truth),
-    predicted_fraction: round(predicted),
-  }));
+    predicted_fraction: round(measured.fraction),
+    fraction_at: {
+      [round(1 - sure)]: round(measured.possibleFraction),
+      [round(sure)]: round(measured.sureFraction),
+    },
+  };
+}
+
+async function writeCalibration(file: string, rows: readonly object[]): Promise<void> {
   const lines = rows.map((row) => `    ${JSON.stringify(row)}`).join(',\n');
-  await writeFile(join(ROOT, folder, 'calibration.json'), `{\n  "pictures": [\n${lines}\n  ]\n}\n`);
-  console.log(`Wrote ${folder}/calibration.json: ${rows.length} photos`);
+  await writeFile(join(ROOT, 'models', file), `{\n  "pictures": [\n${lines}\n  ]\n}\n`);
+  console.log(`Wrote models/${file}: ${rows.length} rows`);
 }

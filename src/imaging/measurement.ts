@@ -1,3 +1,4 @@
+import { ln } from '../standards/index.ts';
 import { estimateCast, partialGains } from './cast.ts';
 import { labImage } from './colour.ts';
 import { type ColourRule, colourRuleMargin } from './colour-rule.ts';
@@ -16,6 +17,7 @@ import {
   thresholdPlane,
   wholeFrame,
 } from './image.ts';
+import type { MeasuredArea } from './interval.ts';
 import { type Corner, outlineFault, rasteriseOutline } from './outline.ts';
 import { measureSpots, type Spots, type SpreadLimits } from './spots.ts';
 
@@ -26,6 +28,7 @@ export interface MeasureLimits {
   readonly colourRule: ColourRule;
   readonly spread: SpreadLimits;
   readonly hints: HintReach;
+  readonly interval: { readonly sureProbability: number };
 }
 
 /** A person's tap on the upright photo, pixels. */
@@ -54,8 +57,10 @@ export interface PhotoFinding {
   readonly fit: Fitness;
   readonly assessed: 'outline' | 'whole-frame';
   readonly method: 'model' | 'colour' | 'corrected';
-  /** Rusted fraction of the assessed surface, 0 to 1; null when the part has no pixel. */
-  readonly fraction: number | null;
+  /** How many taps said what is rust and what is not. */
+  readonly rustTaps: number;
+  /** Rusted fraction of the assessed surface and how sure the map is of it; null when the part has no pixel. */
+  readonly area: MeasuredArea | null;
   readonly spots: Spots;
   /** Part's pixels as a fraction of the frame. */
   readonly partFraction: number;
@@ -109,7 +114,7 @@ export function requestFault(
  *
  * @param look The picture, the network's map or null, and what a person said; checked by `requestFault` before
  * @param limits Our limits
- * @returns Fitness, fraction, spots and the masks; the fraction is given even when the photo is not fit
+ * @returns Fitness, area, spots and the masks; the area is given even when the photo is not fit
  */
 export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFinding {
   const { image, original } = look;
@@ -131,7 +136,7 @@ export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFindi
   if (rustTaps.length > 0 && features !== null) {
     logits = correctByTaps(logits, features, mapTaps(rustTaps, original, mapSize));
   }
-  const found = thresholdPlane(resizePlane(logits, size), 0);
+  const map = resizePlane(logits, size);
   const part =
     look.outline !== undefined
       ? rasteriseOutline(look.outline, original, size)
@@ -139,12 +144,20 @@ export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFindi
         ? enlargeMask(partByTaps(features, mapTaps(partTaps, original, mapSize)), size)
         : wholeFrame(size);
   const isOutlined = look.outline !== undefined || partTaps.length > 0;
-  const rust: Mask = { ...size, data: found.data.map((value, i) => value & part.data[i]!) };
+  const rust = insidePart(thresholdPlane(map, 0), part);
+  const fraction = rustFraction(rust, part);
+  // Log-odds of the probability from which the map counts as sure.
+  const sure = ln(limits.interval.sureProbability / (1 - limits.interval.sureProbability));
+  const fractionAbove = (level: number) => rustFraction(insidePart(thresholdPlane(map, level), part), part)!;
   return {
     fit: judgeFitness(fitFigures(image, part, cast, original), limits.fitness, cast.leaning),
     assessed: isOutlined ? 'outline' : 'whole-frame',
     method: rustTaps.length > 0 ? 'corrected' : look.logits === null ? 'colour' : 'model',
-    fraction: rustFraction(rust, part),
+    rustTaps: rustTaps.length,
+    area:
+      fraction === null
+        ? null
+        : { fraction, sureFraction: fractionAbove(sure), possibleFraction: fractionAbove(-sure) },
     spots: measureSpots(rust, part, limits.spread),
     partFraction: countInside(part) / part.data.length,
     rust,
@@ -159,6 +172,10 @@ function colourLogits(image: RgbImage, gains: readonly [number, number, number],
 
 function enlargeMask(mask: Mask, size: Sized): Mask {
   return thresholdPlane(resizePlane({ ...mask, data: Float32Array.from(mask.data) }, size), 0.5);
+}
+
+function insidePart(mask: Mask, part: Mask): Mask {
+  return { ...mask, data: mask.data.map((value, i) => value & part.data[i]!) };
 }
 
 /** Taps from pixels of the photo to pixels of the map. */

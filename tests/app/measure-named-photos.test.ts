@@ -9,7 +9,8 @@ const RAW: RawPhoto = {
   assessed: 'outline',
   method: 'model',
   base: 'model',
-  fraction: 0.2,
+  rustTaps: 0,
+  area: { fraction: 0.2, sureFraction: 0.2, possibleFraction: 0.2 },
   partFraction: 0.5,
   spots: { count: 1, spread: 'general', largestPercent: 20, medianPercent: 20, sizes: [0, 0, 0, 0, 1] },
   height: 480,
@@ -54,8 +55,9 @@ function run(photos: PhotoRecord[], measureFile: PhotoDeps['measureFile'] = asyn
         },
         parallel: 2,
         intervals: {
-          model: { floorFraction: 0, bands: [{ fromFraction: 0, low: Math.LN2, high: Math.LN2 }] },
+          model: { floorFraction: 0, baseDoubt: 1, bands: [{ fromFraction: 0, low: Math.LN2, high: Math.LN2 }] },
           colour: null,
+          corrected: [],
         },
         duplicates: { sameBits: 4, burstSeconds: 10, burstBits: 14 },
         close: async () => {

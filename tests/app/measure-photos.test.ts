@@ -11,7 +11,8 @@ const RAW: RawPhoto = {
   assessed: 'outline',
   method: 'model',
   base: 'model',
-  fraction: 0.05,
+  rustTaps: 0,
+  area: { fraction: 0.05, sureFraction: 0.05, possibleFraction: 0.05 },
   partFraction: 0.5,
   spots: { count: 2, spread: 'spot', largestPercent: 4, medianPercent: 1, sizes: [0, 0, 1, 1, 0] },
   height: 1000,
@@ -22,8 +23,13 @@ const RAW: RawPhoto = {
   ms: 12.345,
 };
 const INTERVALS = {
-  model: { floorFraction: 0, bands: [{ fromFraction: 0, low: Math.log(2), high: Math.log(3) }] },
+  model: { floorFraction: 0, baseDoubt: 1, bands: [{ fromFraction: 0, low: Math.log(2), high: Math.log(3) }] },
   colour: null,
+  corrected: [1.5, 1.2].map((factor) => ({
+    floorFraction: 0,
+    baseDoubt: 1,
+    bands: [{ fromFraction: 0, low: Math.log(factor), high: Math.log(factor) }],
+  })),
 };
 const DUPLICATES = { sameBits: 4, burstSeconds: 10, burstBits: 14 };
 
@@ -75,6 +81,17 @@ describe('finishPhoto()', () => {
     const problems = [{ id: 'blurred' as const, what: 'w', advice: 'a' }];
     const found = finishPhoto('a.jpg', { ...RAW, fit: { ok: false, problems } }, { intervals: INTERVALS, group: 1 });
     expect(found).toMatchObject({ rustAreaPercent: null, grades: null, spots: null, fit: { ok: false, problems } });
+  });
+
+  it('narrows with each tap that puts the network right, and after more than were tried counts as the last', () => {
+    const after = (rustTaps: number, base: 'model' | 'colour' = 'model') =>
+      finishPhoto('a.jpg', { ...RAW, method: 'corrected', base, rustTaps }, { intervals: INTERVALS, group: 1 })
+        .rustAreaPercent!.high;
+    // 5 % times 1.5, 1.2 and 1.2; the colour rule's taps were never tried.
+    expect(after(1)).toBeCloseTo(7.5, 4);
+    expect(after(2)).toBeCloseTo(6, 4);
+    expect(after(9)).toBeCloseTo(6, 4);
+    expect(after(9, 'colour')).toBe(100);
   });
 
   it('spans everything possible where no interval was fitted', () => {

@@ -52,7 +52,11 @@ async function run(...args: string[]) {
     openPhotos: async () => ({
       measureFile: (file, options) => pool.measure({ path: file }, options),
       parallel: pool.parallel,
-      intervals: { model: null, colour: { floorFraction: 0.003, bands: [{ fromFraction: 0, low: 0.5, high: 0.5 }] } },
+      intervals: {
+        model: null,
+        corrected: [],
+        colour: { floorFraction: 0.003, baseDoubt: 1, bands: [{ fromFraction: 0, low: 0.5, high: 0.5 }] },
+      },
       duplicates: settings.duplicates,
       close: async () => undefined,
     }),

@@ -22,7 +22,7 @@ describe('measurePhoto()', () => {
   it('measures the drawn disc by colour', () => {
     const found = measurePhoto({ image: panel, original, logits: null }, limits);
     // The rule looks at means of 3 x 3 pixels: a third of a pixel round the rim is 2 %.
-    expect(Math.abs(found.fraction! / DISC - 1)).toBeLessThan(0.02);
+    expect(Math.abs(found.area!.fraction / DISC - 1)).toBeLessThan(0.02);
     expect(found).toMatchObject({ assessed: 'whole-frame', method: 'colour', partFraction: 1 });
     expect(found.spots).toMatchObject({ count: 1, spread: 'spot' });
   });
@@ -37,7 +37,7 @@ describe('measurePhoto()', () => {
     ];
     const found = measurePhoto({ image: panel, original, logits: null, outline }, limits);
     expect(found.assessed).toBe('outline');
-    expect(Math.abs(found.fraction! / (Math.PI / 4) - 1)).toBeLessThan(0.02);
+    expect(Math.abs(found.area!.fraction / (Math.PI / 4) - 1)).toBeLessThan(0.02);
     expect(found.partFraction).toBeCloseTo((240 * 240) / (480 * 640), 3);
   });
 
@@ -49,14 +49,14 @@ describe('measurePhoto()', () => {
     };
     const found = measurePhoto({ image: panel, original, logits }, limits);
     expect(found.method).toBe('model');
-    expect(found.fraction).toBeCloseTo(0.25, 2);
+    expect(found.area!.fraction).toBeCloseTo(0.25, 2);
   });
 
   it('follows taps and says so', () => {
     const taps = [{ x: 1600, y: 1200, is: 'not-rust' as const }];
     const found = measurePhoto({ image: panel, original, logits: null, taps }, limits);
     expect(found.method).toBe('corrected');
-    expect(found.fraction!).toBeLessThan(DISC / 5);
+    expect(found.area!.fraction).toBeLessThan(DISC / 5);
   });
 
   it('finds the part by taps', () => {
@@ -67,7 +67,7 @@ describe('measurePhoto()', () => {
     const found = measurePhoto({ image: panel, original, logits: null, taps }, limits);
     expect(found.assessed).toBe('outline');
     expect(found.partFraction / DISC).toBeCloseTo(1, 1);
-    expect(found.fraction!).toBeGreaterThan(0.9);
+    expect(found.area!.fraction).toBeGreaterThan(0.9);
   });
 
   it('gives no fraction for a part without a pixel', () => {
@@ -76,7 +76,7 @@ describe('measurePhoto()', () => {
       [11, 10],
       [10, 11],
     ];
-    expect(measurePhoto({ image: panel, original, logits: null, outline }, limits).fraction).toBeNull();
+    expect(measurePhoto({ image: panel, original, logits: null, outline }, limits).area).toBeNull();
   });
 
   it('is the same for the same input', () => {

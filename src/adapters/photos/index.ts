@@ -1,6 +1,6 @@
 export type { CleanPhoto } from './clean-photo.ts';
 export { listPhotos } from './list-photos.ts';
-export { type Intervals, loadImagingSettings, loadIntervals } from './load-settings.ts';
+export { loadImagingSettings, loadIntervals } from './load-settings.ts';
 export type { RawMeasurement } from './messages.ts';
 export { type OpenedPhotos, openPhotos } from './open-photos.ts';
 export { PhotoError } from './photo-error.ts';

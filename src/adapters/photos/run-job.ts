@@ -52,7 +52,7 @@ async function measure(
   const seen = method === 'model' ? await runByTiles(await givenModel(), image, settings.analysis.longSidePx) : null;
   const look = { image, original, logits: seen?.logits ?? null, features: seen?.features, outline, taps };
   const { rust, part: _part, ...finding } = measurePhoto(look, settings);
-  if (finding.fraction === null) {
+  if (finding.area === null) {
     throw new PhotoError(
       'outline',
       'Cannot use the outline: wanted one that holds a pixel at the analysis size, found none',

@@ -9,7 +9,7 @@ const w = words.photos;
 /** The rusted share: as the server measured it, or at once by the colour rule while somebody draws. */
 export function PhotoMeasure({ photo, finding }: { photo: StoredPhoto; finding: PhotoFinding | null }) {
   if (finding) {
-    const percent = finding.fraction === null ? null : 100 * finding.fraction;
+    const percent = finding.area && 100 * finding.area.fraction;
     const problem = finding.fit.problems[0];
     return (
       <div className="meas">

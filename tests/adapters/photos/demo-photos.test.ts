@@ -56,7 +56,7 @@ describe('the demonstration photos, rendered with exact masks', async () => {
         both += rust[i]! & measured[i]!;
         either += rust[i]! | measured[i]!;
       }
-      compared.push({ name, trueFraction: rustPx / partPx, measuredFraction: raw.fraction!, both, either });
+      compared.push({ name, trueFraction: rustPx / partPx, measuredFraction: raw.area!.fraction, both, either });
     },
   );
 

@@ -25,8 +25,8 @@ afterAll(async () => {
 /** Within 3 % of the drawn disc: the codecs blur its rim. */
 async function expectPanel(file: string): Promise<void> {
   const found = await pool.measure({ path: file }, colour);
-  expect(found.fraction! / PANEL_FRACTION).toBeGreaterThan(0.97);
-  expect(found.fraction! / PANEL_FRACTION).toBeLessThan(1.03);
+  expect(found.area!.fraction / PANEL_FRACTION).toBeGreaterThan(0.97);
+  expect(found.area!.fraction / PANEL_FRACTION).toBeLessThan(1.03);
 }
 
 describe('measure() of honest files', () => {
@@ -53,20 +53,20 @@ describe('measure() of honest files', () => {
 
   it('grey JPEG holds no rust by colour', async () => {
     const file = await put('grey.jpg', await panel().greyscale().jpeg().toBuffer());
-    expect((await pool.measure({ path: file }, colour)).fraction).toBe(0);
+    expect((await pool.measure({ path: file }, colour)).area!.fraction).toBe(0);
   });
 
   it('CMYK without a profile', async () => {
     const bytes = await panel().toColourspace('cmyk').jpeg().toBuffer();
     const stripped = await sharp(bytes).toColourspace('cmyk').jpeg().toBuffer();
-    expect((await pool.measure({ path: await put('bare.jpg', stripped) }, colour)).fraction).toBeGreaterThan(0.1);
+    expect((await pool.measure({ path: await put('bare.jpg', stripped) }, colour)).area!.fraction).toBeGreaterThan(0.1);
   });
 
   it('turns a photo upright', async () => {
     const file = await put('turned.jpg', await panel().jpeg().withMetadata({ orientation: 6 }).toBuffer());
     const found = await pool.measure({ path: file }, colour);
     expect([found.height, found.width]).toEqual([640, 480]);
-    expect(found.fraction! / PANEL_FRACTION).toBeCloseTo(1, 1);
+    expect(found.area!.fraction / PANEL_FRACTION).toBeCloseTo(1, 1);
   });
 
   it('animated WebP: the first frame, and says so', async () => {
@@ -77,7 +77,7 @@ describe('measure() of honest files', () => {
     const found = await pool.measure({ path: await put('anim.webp', bytes) }, colour);
     expect(found.isFirstOfMany).toBe(true);
     expect([found.height, found.width]).toEqual([480, 640]);
-    expect(found.fraction! / PANEL_FRACTION).toBeCloseTo(1, 1);
+    expect(found.area!.fraction / PANEL_FRACTION).toBeCloseTo(1, 1);
   });
 
   it('corrupt EXIF is a photo without a time', async () => {
@@ -89,7 +89,7 @@ describe('measure() of honest files', () => {
     bytes.fill(0xff, at + 6, at + 30);
     const found = await pool.measure({ path: await put('exif.jpg', bytes) }, colour);
     expect(found.takenAtMs).toBeNull();
-    expect(found.fraction! / PANEL_FRACTION).toBeCloseTo(1, 1);
+    expect(found.area!.fraction / PANEL_FRACTION).toBeCloseTo(1, 1);
   });
 
   it('a panorama of 60 million pixels', async () => {
@@ -98,7 +98,7 @@ describe('measure() of honest files', () => {
     const found = await pool.measure({ path: await put('pano.jpg', bytes) }, colour);
     expect([found.height, found.width]).toEqual([5000, 12_000]);
     // By hand: radius 125 of 500 x 1200 pixels.
-    expect(found.fraction! / ((Math.PI * 125 * 125) / (500 * 1200))).toBeCloseTo(1, 1);
+    expect(found.area!.fraction / ((Math.PI * 125 * 125) / (500 * 1200))).toBeCloseTo(1, 1);
   }, 60_000);
 });
 
@@ -216,7 +216,7 @@ describe('masks', () => {
     const data = await sharp(bytes).extractChannel(0).raw().toBuffer();
     expect(new Set(data)).toEqual(new Set([0, 255]));
     const share = data.reduce((sum, value) => sum + value, 0) / 255 / data.length;
-    expect(share / found.fraction!).toBeCloseTo(1, 2);
+    expect(share / found.area!.fraction).toBeCloseTo(1, 2);
   });
 
   it('come back as bytes of a wanted size', async () => {
