@@ -76,12 +76,12 @@ export const ImagingSettings = z.strictObject({
   interval: z.strictObject({
     coverage: fraction,
     floorFraction: fraction,
-    secondBandFrom: fraction,
-    thirdBandFrom: fraction,
     sureProbability: fraction,
     baseDoubt: positive,
+    secondBandFrom: fraction,
+    thirdBandFrom: fraction,
     widen: positive,
+    widenCorrected: positive,
   }),
 });
-    widenCorrected: positive,
 export type ImagingSettings = z.infer<typeof ImagingSettings>;
