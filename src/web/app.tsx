@@ -68,12 +68,12 @@ export function App() {
   );
 }
 
-/** A new page starts at its top, with the focus there for a screen reader; going back keeps the browser's own place. */
+/** A new page starts at its top, or brings up the place that its address names, with the focus there for a screen reader; going back keeps the browser's own place. */
 function useTopOnNewPage(): void {
   const [path] = useLocation();
   useEffect(() => {
     const { state } = history as { state: unknown };
-    if (path && state === null) scrollTo(0, 0);
+    if (path && state === null && location.hash === '') scrollTo(0, 0);
   }, [path]);
 }
 

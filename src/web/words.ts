@@ -340,6 +340,12 @@ export const words = {
   },
   graders: {
     title: 'Answered by two',
+    benchTitle: 'Where two people differ',
+    benchCount: (n: number) => (n === 1 ? '1 check' : `${n} checks`),
+    benchText: 'Both answers are kept, and the verdict reckons with either. Open one to see both and settle it.',
+    again: 'Answer it again together',
+    againTo: (ask: string) => `Answer it again together: ${ask}`,
+    open: (part: string, ask: string) => `${part}: ${ask}`,
     count: (n: number, differ: number) =>
       `${n === 1 ? '1 check' : `${n} checks`}, ${differ === 0 ? 'all agree' : `${differ} not alike`}`,
     unnamed: 'no name given',

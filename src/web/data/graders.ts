@@ -1,5 +1,14 @@
-import { enteredUnit, inUnit, type Observation, STAGES, type Stage } from '../../../shared/index.ts';
-import type { Question } from './questions.ts';
+import {
+  type Assessment,
+  type Component,
+  enteredUnit,
+  inUnit,
+  type Observation,
+  type Rubric,
+  STAGES,
+  type Stage,
+} from '../../../shared/index.ts';
+import { type Question, questionsOfComponent } from './questions.ts';
 
 /** One person's answer to a check at one stage: the newest of that person. */
 export interface Graded {
@@ -34,6 +43,25 @@ export function gradedTwice(questions: readonly Question[], lengthUnit: 'mm' | '
       });
     })
     .sort((a, b) => Number(a.isPast) - Number(b.isPast) || stepsOf(b) - stepsOf(a));
+}
+
+/** Every check of the job on which people differ and which still counts, furthest apart first. */
+export function differences({ components, units }: Assessment, rubric: Rubric): GradedTwice[] {
+  const kinds = new Map(rubric.kinds.map((kind) => [kind.id, kind]));
+  const questions = components.filter(hasSeveralGraders).flatMap((component) => {
+    const kind = kinds.get(component.kind);
+    return kind ? questionsOfComponent(component, kind) : [];
+  });
+  return gradedTwice(questions, units).filter(({ apart, isPast }) => apart > 0 && !isPast);
+}
+
+function hasSeveralGraders({ observations = [] }: Component): boolean {
+  return observations.some(({ grader }) => grader !== observations[0]!.grader);
+}
+
+/** Where a check stands on the page of its component: the anchor of its address. */
+export function anchorOf({ question, stage }: GradedTwice): string {
+  return `graders-${question.check.id}-${stage}`;
 }
 
 /** How far apart, as a share of the scale, so that grades and figures can be ordered together. */

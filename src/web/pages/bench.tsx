@@ -4,6 +4,7 @@ import { useScored } from '../data/use-score.ts';
 import { useWhatIf } from '../data/use-what-if.ts';
 import { bare, hours, money } from '../format.ts';
 import { AlwaysNew } from '../parts/always-new.tsx';
+import { BenchGraders } from '../parts/bench-graders.tsx';
 import { BenchList } from '../parts/bench-list.tsx';
 import { BenchMenu } from '../parts/bench-menu.tsx';
 import { Frame } from '../parts/frame.tsx';
@@ -138,6 +139,7 @@ function Bench({ score, assessment, rubric, version, isUpdating, answered }: Ful
         search={search}
       />
       <AlwaysNew list={score.alwaysNew} currency={currency} />
+      {rubric ? <BenchGraders assessment={assessment} rubric={rubric} /> : null}
       {rubric ? <BenchMenu assessment={assessment} rubric={rubric} /> : null}
       <p className="small quiet limits">{w.limits}</p>
     </>

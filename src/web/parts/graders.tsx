@@ -1,7 +1,9 @@
+import { useEffect } from 'react';
+import { Link } from 'wouter';
 import { type Component, STAGES } from '../../../shared/index.ts';
-import { type GradedTwice, gradedTwice } from '../data/graders.ts';
+import { anchorOf, type GradedTwice, gradedTwice } from '../data/graders.ts';
 import { newId } from '../data/outbox.ts';
-import { answerText, questionsOfComponent } from '../data/questions.ts';
+import { answerText, keyOf, questionsOfComponent } from '../data/questions.ts';
 import { queueChange } from '../data/queue-change.ts';
 import { day, figure } from '../format.ts';
 import type { PartProps } from '../pages/component.tsx';
@@ -13,6 +15,7 @@ const w = words.graders;
 /** Checks that two people answered: who, when, how far apart, and what is made of it. Nothing when nobody did. */
 export function Graders({ assessment, rubric, kind, record }: PartProps & { record: Component }) {
   const all = gradedTwice(questionsOfComponent(record, kind), assessment!.units);
+  useEffect(() => bringUp(location.hash.slice(1)), []);
   if (all.length === 0) return null;
   const differ = all.filter((twice) => twice.apart > 0 && !twice.isPast).length;
   const none = {
@@ -28,7 +31,7 @@ export function Graders({ assessment, rubric, kind, record }: PartProps & { reco
       </div>
       <ul className="twice">
         {all.map((twice) => (
-          <li key={`${twice.question.check.id} ${twice.stage}`}>
+          <li key={anchorOf(twice)} id={anchorOf(twice)} tabIndex={-1}>
             <p>
               <b>{twice.question.check.ask}</b>{' '}
               <span className="small quiet">
@@ -64,6 +67,15 @@ export function Graders({ assessment, rubric, kind, record }: PartProps & { reco
               ))}
             </ul>
             <p className="small quiet">{treatment(twice)}</p>
+            {twice.apart > 0 && !twice.isPast ? (
+              <Link
+                className="btn"
+                href={`/a/${assessment!.id}/round?check=${encodeURIComponent(keyOf(twice.question))}`}
+                aria-label={w.againTo(twice.question.check.ask)}
+              >
+                {w.again}
+              </Link>
+            ) : null}
           </li>
         ))}
       </ul>
@@ -71,8 +83,24 @@ export function Graders({ assessment, rubric, kind, record }: PartProps & { reco
   );
 }
 
+/** Brings up the check that the address names. Photos above it come in later: it is held in view until a person moves. */
+function bringUp(id: string): (() => void) | undefined {
+  const asked = document.getElementById(id);
+  if (!asked) return undefined;
+  asked.focus({ preventScroll: true });
+  const held = new ResizeObserver(() => asked.scrollIntoView({ block: 'center' }));
+  held.observe(document.body);
+  const moved = new AbortController();
+  const leave = () => {
+    held.disconnect();
+    moved.abort();
+  };
+  for (const type of ['wheel', 'pointerdown', 'keydown']) addEventListener(type, leave, { signal: moved.signal });
+  return leave;
+}
+
 /** Both answers on the scale, the span between them hatched. Choices have no scale. */
-function Scale({ twice: { question, graded, apart } }: { twice: GradedTwice }) {
+export function Scale({ twice: { question, graded, apart } }: { twice: GradedTwice }) {
   const { answer } = question.check;
   if (answer.type === 'choice') return null;
   const [from, to] = answer.type === 'grade' ? [0, 5] : answer.range;
@@ -99,7 +127,7 @@ function Scale({ twice: { question, graded, apart } }: { twice: GradedTwice }) {
   );
 }
 
-function apartWords({ question, apart }: GradedTwice): string {
+export function apartWords({ question, apart }: GradedTwice): string {
   const { answer } = question.check;
   if (apart === 0) return w.agree;
   if (answer.type === 'grade') return w.gradesApart(apart);
