@@ -1,6 +1,7 @@
 import '@fontsource-variable/archivo/wdth.css';
 import './look/look.css';
 import './look/page.css';
+import './look/touch.css';
 import './look/print.css';
 import { QueryClientProvider } from '@tanstack/react-query';
 import { createRoot } from 'react-dom/client';

@@ -218,10 +218,10 @@ function Round(props: RoundProps) {
               <li key={keyOf(next)}>
                 <button type="button" className="linkish" onClick={() => round.skip(next)}>
                   <b>{next.check.ask}</b>
+                  <span className="small quiet">
+                    {next.component.name}, {words.method[next.check.method]}, {duration(next.check.minutes)}
+                  </span>
                 </button>
-                <span className="small quiet">
-                  {next.component.name}, {words.method[next.check.method]}, {duration(next.check.minutes)}
-                </span>
               </li>
             ))}
           </ol>
@@ -252,7 +252,7 @@ const BOUNDS = [10, 20, 30, 60, 120];
 function MinutesThere({ bound, count, left, score }: MinutesThereProps) {
   const guarding = bound.minutes === null ? 0 : (score?.looksLeft.filter((look) => look.compulsory).length ?? 0);
   return (
-    <label className="small budget">
+    <span className="small budget">
       <span>
         {w.count(count.at, count.all)}
         {guarding > 0 ? `, ${w.minutesNote(guarding)}` : ''}
@@ -269,7 +269,7 @@ function MinutesThere({ bound, count, left, score }: MinutesThereProps) {
           </option>
         ))}
       </select>
-    </label>
+    </span>
   );
 }
 
@@ -328,27 +328,29 @@ interface KeyHelpProps {
 
 function KeyHelp({ check: { answer }, onOff, hasPrevious }: KeyHelpProps) {
   return (
-    <p className="kb small quiet">
-      {w.keys}{' '}
-      {answer.type === 'measure' ? (
-        w.keyFigure
-      ) : (
-        <>
-          <kbd>{answer.type === 'grade' ? 0 : 1}</kbd> {w.keyTo}{' '}
-          <kbd>{answer.type === 'grade' ? 5 : answer.options.length}</kbd>
-        </>
-      )}
-      , <kbd>N</kbd> {w.keyNotSeen}, <kbd>P</kbd> {w.keyNotPossible}, <kbd>A</kbd> {w.keyNa}, <kbd>Enter</kbd>{' '}
-      {w.keyNext}
-      {hasPrevious ? (
-        <>
-          , <kbd>B</kbd> {w.keyBack}
-        </>
-      ) : null}{' '}
-      <button type="button" className="linkish" onClick={onOff}>
+    <div className="kb small quiet">
+      <p>
+        {w.keys}{' '}
+        {answer.type === 'measure' ? (
+          w.keyFigure
+        ) : (
+          <>
+            <kbd>{answer.type === 'grade' ? 0 : 1}</kbd> {w.keyTo}{' '}
+            <kbd>{answer.type === 'grade' ? 5 : answer.options.length}</kbd>
+          </>
+        )}
+        , <kbd>N</kbd> {w.keyNotSeen}, <kbd>P</kbd> {w.keyNotPossible}, <kbd>A</kbd> {w.keyNa}, <kbd>Enter</kbd>{' '}
+        {w.keyNext}
+        {hasPrevious ? (
+          <>
+            , <kbd>B</kbd> {w.keyBack}
+          </>
+        ) : null}
+      </p>
+      <button type="button" className="btn glove" onClick={onOff}>
         {w.keysOff}
       </button>
-    </p>
+    </div>
   );
 }
 

@@ -1,0 +1,20 @@
+/** Every page with a name for its picture, by the address it has in the invented data. */
+export const PAGES = [
+  ['assessments', '/'],
+  ['bench', '/a/halvern-tern'],
+  ['round', '/a/halvern-tern/round?check=arm-left/web-rust'],
+  ['round-measure', '/a/halvern-tern/round?check=arm-left/web-wall'],
+  ['component', '/a/halvern-tern/c/arm-left'],
+  ['component-open', '/a/halvern-tern/c/sill-left'],
+  ['photos', '/a/halvern-tern/photos'],
+  ['plan', '/a/halvern-tern/plan'],
+  ['plan-strip', '/a/halvern-tern/plan/strip'],
+  ['plan-shopping', '/a/halvern-tern/plan/shopping'],
+  ['plan-tickets', '/a/halvern-tern/plan/tickets'],
+  ['plan-refit', '/a/halvern-tern/plan/refit'],
+  ['rubric', '/rubric'],
+  ['kind', '/rubric/pressed-steel-arm'],
+  ['share', '/share'],
+  ['pair', '/pair'],
+  ['not-found', '/nowhere'],
+] as const;
