@@ -45,6 +45,8 @@ export const ImagingSettings = z.strictObject({
     partPxFrom: whole,
     castDegreesTo: positive,
     flatFractionTo: fraction,
+    stepFractionFrom: fraction,
+    litLuma: positive,
   }),
   cast: z.strictObject({ strength: fraction }),
   colourRule: z.strictObject({

@@ -1,5 +1,5 @@
 import type { Cast } from './cast.ts';
-import { assertSameSize, countInside, type Mask, type Plane, type RgbImage } from './image.ts';
+import { assertSameSize, countInside, type Mask, type Plane, type RgbImage, type Sized } from './image.ts';
 
 /** What can be wrong with a photo. */
 export type FitProblemId =
@@ -31,7 +31,7 @@ export interface Fitness {
 export interface FitFigures {
   /** Longer side of the original photo, pixels. */
   readonly longSidePx: number;
-  /** Variance of the Laplacian of the sharpest quarter of 8 x 8 tiles, grey levels squared. */
+  /** Variance of the Laplacian of the sharpest quarter of 8 x 8 tiles, grey levels squared, as if the part were lit. */
   readonly sharpness: number;
   /** Mean luma, 0 to 255. */
   readonly meanLuma: number;
@@ -45,8 +45,10 @@ export interface FitFigures {
   readonly partPx: number;
   /** Angle of the cast, degrees. */
   readonly castDegrees: number;
-  /** Fraction of pixels exactly equal to their right-hand neighbour, clipped ones apart. */
+  /** Fraction of pixels exactly equal to their right-hand neighbour, among those neither pure black nor pure white. */
   readonly flatFraction: number;
+  /** Fraction of hard steps, 24 levels or more in a channel, among pixels that differ from their right-hand neighbour. */
+  readonly stepFraction: number;
 }
 
 /** Our limits of fitness. */
@@ -61,6 +63,8 @@ export interface FitLimits {
   readonly partPxFrom: number;
   readonly castDegreesTo: number;
   readonly flatFractionTo: number;
+  readonly stepFractionFrom: number;
+  readonly litLuma: number;
 }
 
 /** What this method cannot see, named beside every result. */
@@ -139,23 +143,30 @@ const TILES = 8;
  * @returns Variance in grey levels squared
  */
 export function sharpness(plane: Plane, part: Mask): number {
-  const edges = laplacian(plane);
+  const { height, width } = plane;
+  const edges = laplacian(plane).data;
   const sums = new Float64Array(TILES * TILES);
   const squares = new Float64Array(TILES * TILES);
   const counts = new Float64Array(TILES * TILES);
-  for (let row = 0; row < plane.height; row++) {
-    const tileRow = Math.floor((row * TILES) / plane.height) * TILES;
-    for (let col = 0; col < plane.width; col++) {
-      const i = row * plane.width + col;
-      if (part.data[i] === 0) continue;
-      const tile = tileRow + Math.floor((col * TILES) / plane.width);
-      const value = edges.data[i]!;
-      sums[tile]! += value;
-      squares[tile]! += value * value;
-      counts[tile]!++;
+  // Columns by tile, so that the inner loop has no division.
+  const starts = Array.from({ length: TILES + 1 }, (_, tile) => Math.ceil((tile * width) / TILES));
+  for (let row = 0; row < height; row++) {
+    const tileRow = Math.floor((row * TILES) / height) * TILES;
+    for (let tileCol = 0; tileCol < TILES; tileCol++) {
+      let [sum, square, count] = [0, 0, 0];
+      for (let i = row * width + starts[tileCol]!, end = row * width + starts[tileCol + 1]!; i < end; i++) {
+        if (part.data[i] === 0) continue;
+        const value = edges[i]!;
+        sum += value;
+        square += value * value;
+        count++;
+      }
+      sums[tileRow + tileCol]! += sum;
+      squares[tileRow + tileCol]! += square;
+      counts[tileRow + tileCol]! += count;
     }
   }
-  const full = (plane.height * plane.width) / (TILES * TILES);
+  const full = (height * width) / (TILES * TILES);
   const tiles: number[] = [];
   for (let tile = 0; tile < counts.length; tile++) {
     const count = counts[tile]!;
@@ -167,13 +178,20 @@ export function sharpness(plane: Plane, part: Mask): number {
   return best.reduce((sum, value) => sum + value, 0) / best.length;
 }
 
+/** From this difference in a channel two neighbours are a hard step: the edge of a letter or of a drawn line. */
+const STEP = 24;
+const BLACK_TO = 4;
+const WHITE_FROM = 251;
+
 /**
  * Gather the figures behind the fitness of a photo.
+ *
+ * A dim photo of a sharp part has little contrast, so the sharpness is raised to what it would be at `litLuma`.
  *
  * @param image Picture at the analysis size (height, width), sRGB
  * @param part Mask of the part (height, width)
  * @param cast The estimated cast
- * @param original Height and width of the photo as taken, pixels
+ * @param options Height and width of the photo as taken, pixels, and the mean luma below which a photo is dim
  * @returns The figures, without judgement
  * @throws {RangeError} If the mask and the picture differ in size
  */
@@ -181,45 +199,67 @@ export function fitFigures(
   image: RgbImage,
   part: Mask,
   cast: Cast,
-  original: { readonly height: number; readonly width: number },
+  { original, litLuma }: { readonly original: Sized; readonly litLuma: number },
 ): FitFigures {
   assertSameSize(image, part);
   const luma = lumaPlane(image);
   const partPx = countInside(part);
-  let lumaSum = 0;
-  let black = 0;
-  let white = 0;
-  let flat = 0;
-  let compared = 0;
-  const { data, width } = image;
-  for (let i = 0; i < part.data.length; i++) {
-    if (part.data[i] === 0) continue;
-    lumaSum += luma.data[i]!;
-    const red = data[i * 3]!;
-    const green = data[i * 3 + 1]!;
-    const blue = data[i * 3 + 2]!;
-    if (red <= 4 && green <= 4 && blue <= 4) black++;
-    else if (red >= 251 && green >= 251 && blue >= 251) white++;
-    if ((i + 1) % width !== 0) {
-      compared++;
-      if (red === data[i * 3 + 3] && green === data[i * 3 + 4] && blue === data[i * 3 + 5]) flat++;
+  const { data, width, height } = image;
+  let [lumaSum, black, white] = [0, 0, 0];
+  let [between, flat, differing, steps] = [0, 0, 0, 0];
+  for (let row = 0, i = 0; row < height; row++) {
+    for (let col = 0; col < width; col++, i++) {
+      if (part.data[i] === 0) continue;
+      lumaSum += luma.data[i]!;
+      const at = i * 3;
+      const red = data[at]!;
+      const green = data[at + 1]!;
+      const blue = data[at + 2]!;
+      const isBlack = red <= BLACK_TO && green <= BLACK_TO && blue <= BLACK_TO;
+      const isWhite = red >= WHITE_FROM && green >= WHITE_FROM && blue >= WHITE_FROM;
+      if (isBlack) black++;
+      else if (isWhite) white++;
+      if (col === width - 1) continue;
+      const step = Math.max(
+        Math.abs(red - data[at + 3]!),
+        Math.abs(green - data[at + 4]!),
+        Math.abs(blue - data[at + 5]!),
+      );
+      if (!isBlack && !isWhite) {
+        between++;
+        if (step === 0) flat++;
+      }
+      if (step > 0) differing++;
+      if (step >= STEP) steps++;
     }
   }
+  const meanLuma = partPx === 0 ? 0 : lumaSum / partPx;
+  const lift = meanLuma > 0 && meanLuma < litLuma ? (litLuma / meanLuma) ** 2 : 1;
   return {
     longSidePx: Math.max(original.height, original.width),
-    sharpness: sharpness(luma, part),
-    meanLuma: partPx === 0 ? 0 : lumaSum / partPx,
+    sharpness: sharpness(luma, part) * lift,
+    meanLuma,
     blackFraction: partPx === 0 ? 0 : black / partPx,
     whiteFraction: partPx === 0 ? 0 : white / partPx,
     partFraction: partPx / part.data.length,
     partPx,
     castDegrees: cast.degrees,
-    flatFraction: compared === 0 ? 0 : flat / compared,
+    // A few pixels between black and white say nothing of the rest.
+    flatFraction: between < partPx * BETWEEN_FROM ? 0 : flat / between,
+    stepFraction: differing === 0 ? 0 : steps / differing,
   };
 }
 
+const BETWEEN_FROM = 0.1;
+
+/** From this share one colour fills the picture: nothing was photographed. */
+const ONE_COLOUR_FROM = 0.98;
+
 /**
  * Decide whether a photo is fit to measure, and say what to do if not.
+ *
+ * Each fault is named by its cause: a photo too small, too dark or too bright is not also called blurred, since its blur
+ * cannot be told, and one too dark is not called clipped for being black.
  *
  * @param figures Figures of the photo
  * @param limits Our limits, from rubric/imaging.yaml
@@ -229,61 +269,94 @@ export function fitFigures(
 export function judgeFitness(figures: FitFigures, limits: FitLimits, leaning: Cast['leaning'] = 'warm'): Fitness {
   const problems: FitProblem[] = [];
   const add = (id: FitProblemId, what: string, advice: string) => problems.push({ id, what, advice });
-  const percent = (fraction: number) => `${Math.round(fraction * 1000) / 10} %`;
-  if (figures.longSidePx < limits.longSidePxFrom) {
+  const isSmall = figures.longSidePx < limits.longSidePxFrom;
+  const isDark = figures.meanLuma < limits.meanLumaFrom;
+  const isBright = figures.meanLuma > limits.meanLumaTo;
+  const isDrawn =
+    !isSmall &&
+    !isDark &&
+    !isBright &&
+    figures.flatFraction > limits.flatFractionTo &&
+    (figures.stepFraction > limits.stepFractionFrom || figures.flatFraction > ONE_COLOUR_FROM);
+  // Whatever lies behind the part counts too as long as nobody has drawn round it.
+  const orOutline = figures.partFraction === 1 ? '; if that is only the background, draw round the part' : '';
+  if (isSmall) {
     add(
       'too-few-pixels',
-      `Longer side ${figures.longSidePx} pixels, wanted at least ${limits.longSidePxFrom}`,
+      `Too few pixels: longer side ${pixels(figures.longSidePx)}, wanted at least ${limits.longSidePxFrom}`,
       'Send the photo as the camera took it, not a thumbnail',
     );
   }
-  if (figures.flatFraction > limits.flatFractionTo) {
+  if (isDrawn) {
     add(
       'not-a-photo',
-      `${percent(figures.flatFraction)} of it is perfectly flat colour: a screenshot or a drawing`,
-      'Photograph the part itself',
+      `Not a photo: ${percent(figures.flatFraction)} of it is perfectly flat colour, as in a screenshot or a drawing`,
+      'Photograph the part itself, or send the photo as the camera took it',
     );
-  } else if (figures.sharpness < limits.sharpnessFrom) {
+  } else if (figures.sharpness < limits.sharpnessFrom && !isSmall && !isDark && !isBright) {
     add(
       'blurred',
-      `Sharpness ${figures.sharpness.toFixed(1)}, wanted at least ${limits.sharpnessFrom}`,
+      `Blurred: sharpness ${figures.sharpness.toFixed(1)}, wanted at least ${limits.sharpnessFrom}`,
       'Wipe the lens, tap the part to focus, hold still or rest the camera, and take it again',
     );
   }
-  if (figures.meanLuma < limits.meanLumaFrom) {
+  if (isDark) {
     add(
       'too-dark',
-      `Mean brightness ${Math.round(figures.meanLuma)} of 255, wanted at least ${limits.meanLumaFrom}`,
-      'Bring a lamp to the side of the part, or tap the part so that the camera exposes for it',
+      `Too dark: mean brightness ${Math.round(figures.meanLuma)} of 255, wanted at least ${limits.meanLumaFrom}`,
+      `Bring a lamp to the side of the part, or tap the part so that the camera exposes for it${orOutline}`,
     );
   }
-  if (figures.meanLuma > limits.meanLumaTo) {
+  if (isBright) {
     add(
       'too-bright',
-      `Mean brightness ${Math.round(figures.meanLuma)} of 255, wanted at most ${limits.meanLumaTo}`,
-      'Move the lamp away or turn the part out of the sun, and take it again',
+      `Too bright: mean brightness ${Math.round(figures.meanLuma)} of 255, wanted at most ${limits.meanLumaTo}`,
+      `Move the lamp away, switch the flash off or turn the part out of the sun, and take it again${orOutline}`,
     );
   }
-  if (figures.whiteFraction > limits.whiteFractionTo || figures.blackFraction > limits.blackFractionTo) {
+  const isBlown = figures.whiteFraction > limits.whiteFractionTo && !isBright;
+  const isBlack = figures.blackFraction > limits.blackFractionTo && !isDark;
+  if (isBlown || isBlack) {
+    const found = [
+      ...(isBlown
+        ? [`${percent(figures.whiteFraction)} pure white, wanted at most ${percent(limits.whiteFractionTo)}`]
+        : []),
+      ...(isBlack
+        ? [`${percent(figures.blackFraction)} pure black, wanted at most ${percent(limits.blackFractionTo)}`]
+        : []),
+    ];
     add(
       'clipped',
-      `${percent(figures.whiteFraction)} pure white and ${percent(figures.blackFraction)} pure black, wanted at most ${percent(limits.whiteFractionTo)} and ${percent(limits.blackFractionTo)}`,
-      'Soften the light with a sheet of paper or shade, switch the flash off, and take it again',
+      `Colour lost: ${found.join('; ')}`,
+      isBlown
+        ? `Soften the light with a sheet of paper or shade, switch the flash off, and take it again${orOutline}`
+        : `Light the dark side too, with a lamp or a sheet of white paper, and take it again${orOutline}`,
     );
   }
-  if (figures.partFraction < limits.partFractionFrom || figures.partPx < limits.partPxFrom) {
+  const isSpeck = figures.partPx < limits.partPxFrom && !isSmall;
+  if (figures.partFraction < limits.partFractionFrom || isSpeck) {
     add(
       'too-small',
-      `The part fills ${percent(figures.partFraction)} of the frame, wanted at least ${percent(limits.partFractionFrom)}`,
+      figures.partFraction < limits.partFractionFrom
+        ? `Part too small: it fills ${percent(figures.partFraction)} of the frame, wanted at least ${percent(limits.partFractionFrom)}`
+        : `Part too small: it holds ${pixels(figures.partPx)} once shrunk for measuring, wanted at least ${limits.partPxFrom}`,
       'Go closer until the part fills most of the frame',
     );
   }
   if (figures.castDegrees > limits.castDegreesTo) {
     add(
       'strong-cast',
-      `The light leans ${leaning} by ${figures.castDegrees.toFixed(1)} degrees, wanted at most ${limits.castDegreesTo}`,
+      `Coloured light: it leans ${leaning} by ${figures.castDegrees.toFixed(1)} degrees, wanted at most ${limits.castDegreesTo}`,
       'Use daylight or a white lamp, away from coloured walls and tarpaulins',
     );
   }
   return { ok: problems.length === 0, problems };
+}
+
+function percent(fraction: number): string {
+  return `${Math.round(fraction * 1000) / 10} %`;
+}
+
+function pixels(count: number): string {
+  return count === 1 ? '1 pixel' : `${count} pixels`;
 }

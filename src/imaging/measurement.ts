@@ -11,7 +11,6 @@ import {
   type Plane,
   type RgbImage,
   resizePlane,
-  rustFraction,
   type Sized,
   shrinkImage,
   thresholdPlane,
@@ -145,19 +144,16 @@ export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFindi
         : wholeFrame(size);
   const isOutlined = look.outline !== undefined || partTaps.length > 0;
   const rust = insidePart(thresholdPlane(map, 0), part);
-  const fraction = rustFraction(rust, part);
-  // Log-odds of the probability from which the map counts as sure.
-  const sure = ln(limits.interval.sureProbability / (1 - limits.interval.sureProbability));
-  const fractionAbove = (level: number) => rustFraction(insidePart(thresholdPlane(map, level), part), part)!;
   return {
-    fit: judgeFitness(fitFigures(image, part, cast, original), limits.fitness, cast.leaning),
+    fit: judgeFitness(
+      fitFigures(image, part, cast, { original, litLuma: limits.fitness.litLuma }),
+      limits.fitness,
+      cast.leaning,
+    ),
     assessed: isOutlined ? 'outline' : 'whole-frame',
     method: rustTaps.length > 0 ? 'corrected' : look.logits === null ? 'colour' : 'model',
     rustTaps: rustTaps.length,
-    area:
-      fraction === null
-        ? null
-        : { fraction, sureFraction: fractionAbove(sure), possibleFraction: fractionAbove(-sure) },
+    area: areaOf(map, part, limits.interval.sureProbability),
     spots: measureSpots(rust, part, limits.spread),
     partFraction: countInside(part) / part.data.length,
     rust,
@@ -170,12 +166,31 @@ function colourLogits(image: RgbImage, gains: readonly [number, number, number],
   return { ...margin, data: margin.data.map((value) => value / COLOUR_LOGIT_UNITS) };
 }
 
-function enlargeMask(mask: Mask, size: Sized): Mask {
-  return thresholdPlane(resizePlane({ ...mask, data: Float32Array.from(mask.data) }, size), 0.5);
+/** Shares of the part that are rust, surely rust and possibly rust, in one pass; null when the part has no pixel. */
+function areaOf(map: Plane, part: Mask, sureProbability: number): MeasuredArea | null {
+  const sure = ln(sureProbability / (1 - sureProbability));
+  let [partPx, isSure, isRust, isPossible] = [0, 0, 0, 0];
+  for (let i = 0; i < part.data.length; i++) {
+    if (part.data[i] === 0) continue;
+    partPx++;
+    const logit = map.data[i]!;
+    if (logit < -sure) continue;
+    isPossible++;
+    if (logit >= 0) isRust++;
+    if (logit >= sure) isSure++;
+  }
+  if (partPx === 0) return null;
+  return { fraction: isRust / partPx, sureFraction: isSure / partPx, possibleFraction: isPossible / partPx };
 }
 
 function insidePart(mask: Mask, part: Mask): Mask {
-  return { ...mask, data: mask.data.map((value, i) => value & part.data[i]!) };
+  const data = new Uint8Array(mask.data.length);
+  for (let i = 0; i < data.length; i++) data[i] = mask.data[i]! & part.data[i]!;
+  return { ...mask, data };
+}
+
+function enlargeMask(mask: Mask, size: Sized): Mask {
+  return thresholdPlane(resizePlane({ ...mask, data: Float32Array.from(mask.data) }, size), 0.5);
 }
 
 /** Taps from pixels of the photo to pixels of the map. */

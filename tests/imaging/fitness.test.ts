@@ -1,3 +1,4 @@
+import sharp, { type Sharp } from 'sharp';
 import { describe, expect, it } from 'vitest';
 import {
   type Cast,
@@ -14,18 +15,23 @@ import { imagingSettings } from './settings.ts';
 
 const { fitness: limits } = imagingSettings();
 
+function judge(
+  image: RgbImage,
+  options: { part?: Mask; original?: { height: number; width: number } } = {},
+): ReturnType<typeof judgeFitness> {
+  const cast = estimateCast(image);
+  const figures = fitFigures(image, options.part ?? wholeFrame(image), cast, {
+    original: options.original ?? { height: 3000, width: 4000 },
+    litLuma: limits.litLuma,
+  });
+  return judgeFitness(figures, limits, cast.leaning);
+}
+
 function problems(
   image: RgbImage,
   options: { part?: Mask; original?: { height: number; width: number } } = {},
 ): string[] {
-  const cast = estimateCast(image);
-  const figures = fitFigures(
-    image,
-    options.part ?? wholeFrame(image),
-    cast,
-    options.original ?? { height: 3000, width: 4000 },
-  );
-  const { ok, problems: found } = judgeFitness(figures, limits, cast.leaning);
+  const { ok, problems: found } = judge(image, options);
   expect(ok).toBe(found.length === 0);
   for (const { what, advice } of found) {
     expect(what.length).toBeGreaterThan(10);
@@ -64,11 +70,11 @@ describe('judgeFitness()', () => {
 
   it('names each fault with what to do about it', () => {
     expect(problems(blur(panel, 4))).toEqual(['blurred']);
-    expect(problems(change((v) => v * 0.15))).toContain('too-dark');
-    expect(problems(change((v) => 200 + v * 0.3))).toContain('too-bright');
+    expect(problems(change((v) => v * 0.15))).toEqual(['too-dark']);
+    expect(problems(change((v) => 200 + v * 0.3))).toEqual(['too-bright']);
     expect(
       problems(picture(480, 640, (row, col) => (col < 300 ? [255, 255, 255] : [100 + noise(row, col, 30), 100, 100]))),
-    ).toContain('clipped');
+    ).toEqual(['clipped']);
     expect(problems(change((v, channel) => (channel === 0 ? v * 1.6 : channel === 2 ? v * 0.35 : v)))).toContain(
       'strong-cast',
     );
@@ -80,6 +86,37 @@ describe('judgeFitness()', () => {
       (row - 240) ** 2 + (col - 320) ** 2 < 10_000 ? [150, 80, 40] : [90, 130, 170],
     );
     expect(problems(drawing)).toEqual(['not-a-photo']);
+  });
+
+  it('says how many pixels in good English, and nothing more of a picture that is far too small', () => {
+    const one = picture(32, 32, () => [110, 100, 90]);
+    expect(judge(one, { original: { height: 1, width: 1 } }).problems.map((problem) => problem.what)).toEqual([
+      `Too few pixels: longer side 1 pixel, wanted at least ${limits.longSidePxFrom}`,
+    ]);
+    expect(judge(one, { original: { height: 1, width: 2 } }).problems[0]!.what).toContain('2 pixels');
+  });
+
+  it('lets a person draw round the part where the background is what is black or white', () => {
+    const half = (value: number) =>
+      picture(480, 640, (row, col) => {
+        const at = (row * 640 + col) * 3;
+        return col < 340 ? [value, value, value] : [panel.data[at]!, panel.data[at + 1]!, panel.data[at + 2]!];
+      });
+    for (const value of [0, 255]) {
+      const [problem, ...others] = judge(half(value)).problems;
+      expect(others).toEqual([]);
+      expect(problem!.id).toBe('clipped');
+      expect(problem!.what).toContain(value === 0 ? 'pure black' : 'pure white');
+      expect(problem!.what).not.toContain(value === 0 ? 'pure white' : 'pure black');
+      expect(problem!.advice).toContain('draw round the part');
+    }
+    const part: Mask = { ...wholeFrame(panel), data: new Uint8Array(480 * 640).fill(1, 640) };
+    expect(
+      judge(
+        change((v) => v * 0.15),
+        { part },
+      ).problems[0]!.advice,
+    ).not.toContain('draw round');
   });
 
   it('calls a part too small in the frame, by its outline', () => {
@@ -99,6 +136,56 @@ describe('judgeFitness()', () => {
     };
     expect(problems(half)).toContain('clipped');
     expect(problems(half, { part })).toEqual([]);
+  });
+});
+
+describe('judgeFitness() of rendered parts', () => {
+  // The demos' renders: parts on a bench under several lights, as a phone would take them.
+  const RENDERS = ['brake-disc', 'coil-spring', 'hub', 'lower-arm-heavy', 'sub-frame-end'];
+  const WORSE: [string, (render: Sharp) => Sharp, string[]][] = [
+    ['as taken', (render) => render, []],
+    ['dim', (render) => render.linear(0.5, 0), []],
+    ['dark', (render) => render.linear(0.1, 0), ['too-dark']],
+    ['nearly black', (render) => render.linear(0.02, 0), ['too-dark']],
+    ['black', (render) => render.linear(0, 0), ['too-dark']],
+    ['dark and out of focus', (render) => render.linear(0.1, 0).blur(6), ['too-dark']],
+    ['dim and out of focus', (render) => render.linear(0.5, 0).blur(6), ['blurred']],
+    ['out of focus', (render) => render.blur(6), ['blurred']],
+    ['far out of focus', (render) => render.blur(40), ['blurred']],
+    ['washed out', (render) => render.linear(0.25, 210), ['too-bright']],
+    ['white', (render) => render.linear(0, 255), ['too-bright']],
+    ['under a sodium lamp', (render) => render.linear([1.2, 0.7, 0.1], [0, 0, 0]), ['strong-cast']],
+  ];
+
+  it.each(WORSE)('%s', async (_how, worsen, wanted) => {
+    for (const name of RENDERS) {
+      const bytes = await worsen(sharp(`demo-data/photos/${name}.jpg`))
+        .jpeg({ quality: 90 })
+        .toBuffer();
+      const { data, info } = await sharp(bytes)
+        .resize(512, 384, { fit: 'fill' })
+        .raw()
+        .toBuffer({ resolveWithObject: true });
+      expect([name, problems({ height: info.height, width: info.width, data })]).toEqual([name, wanted]);
+    }
+  });
+
+  it('a screenshot with letters and a drawing with soft edges, saved as JPEG', async () => {
+    const lines = Array.from(
+      { length: 16 },
+      (_, n) =>
+        `<text x="30" y="${60 + n * 52}" font-size="34" fill="#333">Part ${n}: rust 4 to 12 %, look at the weld</text>`,
+    ).join('');
+    const drawings = [
+      `<rect width="1200" height="900" fill="#e8e4da"/>${lines}`,
+      '<rect width="1200" height="900" fill="#9db4c8"/><circle cx="600" cy="450" r="300" fill="#8a4a20" stroke="#222" stroke-width="14"/><path d="M200 850L1000 850" stroke="#333" stroke-width="30"/>',
+    ];
+    for (const drawing of drawings) {
+      const svg = Buffer.from(`<svg xmlns="http://www.w3.org/2000/svg" width="1200" height="900">${drawing}</svg>`);
+      const bytes = await sharp(svg).flatten().jpeg({ quality: 85 }).toBuffer();
+      const { data } = await sharp(bytes).resize(512, 384, { fit: 'fill' }).raw().toBuffer({ resolveWithObject: true });
+      expect(problems({ height: 384, width: 512, data })).toEqual(['not-a-photo']);
+    }
   });
 });
 
