@@ -8,6 +8,9 @@ import { gradeOfMeasure } from './variables.ts';
 /** Most combinations of values that a rule is tried on; a rule over more is taken on trust. */
 const MOST_COMBINATIONS = 300_000;
 
+/** The scale whose grades are shares of the face, as `leastRustGrade` reads them off a photo. */
+const AREA_SCALE = 'rust-area';
+
 type Leaf = Extract<Condition, { check: string } | { derived: string } | { property: string }>;
 type Say = (path: string, wanted: string, found: string) => void;
 const OPERATORS = ['atLeast', 'atMost', 'above', 'below'] as const;
@@ -55,6 +58,14 @@ function checkAnswer(check: Check, path: string, say: Say): void {
   const { answer } = check;
   if (answer.type === 'grade' && (answer.scale === undefined) === (answer.words === undefined)) {
     say(`${path}.answer`, 'exactly one of scale and words', answer.scale === undefined ? 'neither' : 'both');
+  }
+  if (check.photo && !(answer.type === 'grade' && answer.scale === AREA_SCALE)) {
+    const found = answer.type === 'grade' ? (answer.scale ?? 'words of its own') : `a ${answer.type}`;
+    say(
+      `${path}.photo`,
+      `no photo, or a grade on the scale ${AREA_SCALE}: a photo tells how much is rusted only`,
+      found,
+    );
   }
   if (answer.type === 'measure') {
     const [low, high] = answer.range;

@@ -100,6 +100,32 @@ test('joints in a circle, threads and classes that do not exist are refused with
   expect(places(circle)).toContain('rubric.json joints.0.undoBefore');
 });
 
+test('a photo is refused on a check that asks for anything but a rusted area, with file, path and why', () => {
+  const { version: _, ...content } = rubric;
+  const at = content.kinds.findIndex((kind) => kind.id === 'pressed-steel-arm');
+  const { checks } = content.kinds[at]!;
+  const faultsWith = (isChosen: (check: (typeof checks)[number]) => boolean) => {
+    const changed = checks.find(isChosen)!;
+    const marked = checks.map((check) => (check === changed ? { ...check, photo: true as const } : check));
+    const all = content.kinds.map((kind, i) => (i === at ? { ...kind, checks: marked } : kind));
+    const { faults = [] } = checkRubric(filesOfRubric({ ...content, kinds: all }, 'rubric.json'));
+    return { faults, path: `checks.${checks.indexOf(changed)}.photo` };
+  };
+  const scaleOf = ({ answer }: (typeof checks)[number]) => (answer.type === 'grade' ? answer.scale : undefined);
+  const pits = faultsWith((check) => scaleOf(check) === 'steel-pitting');
+  expect(pits.faults).toEqual([
+    {
+      file: 'rubric.json',
+      path: pits.path,
+      wanted: 'no photo, or a grade on the scale rust-area: a photo tells how much is rusted only',
+      found: 'steel-pitting',
+    },
+  ]);
+  const size = faultsWith((check) => check.answer.type === 'measure');
+  expect(size.faults).toEqual([expect.objectContaining({ path: size.path, found: 'a measure' })]);
+  expect(faultsWith((check) => scaleOf(check) === 'rust-area').faults).toEqual([]);
+});
+
 test.each(kinds)('each knock-out of %s fires in a worked case', (id, kind) => {
   const fired = new Set(casesOf(id).flatMap((one) => one.expect.fired ?? []));
   expect(kind.knockOuts.map((rule) => rule.id).filter((rule) => !fired.has(rule))).toEqual([]);
