@@ -37,7 +37,7 @@ describe('measure() of honest files', () => {
     ['AVIF', 'a.avif', () => panel(240, 320).avif({ quality: 90, effort: 0 })],
     ['TIFF', 'a.tif', () => panel().tiff()],
     ['16-bit PNG', 'deep.png', () => panel().toColourspace('rgb16').png()],
-    ['CMYK JPEG', 'cmyk.jpg', () => panel().toColourspace('cmyk').jpeg({ quality: 95 })],
+    ['CMYK JPEG with its profile', 'cmyk.jpg', () => panel().withIccProfile('cmyk').jpeg({ quality: 95 })],
     ['PNG with alpha', 'alpha.png', () => panel().ensureAlpha(1).png()],
     ['JPEG with a wide profile', 'p3.jpg', () => panel().withIccProfile('p3').jpeg({ quality: 95 })],
   ])('%s', async (_kind, name, draw) => {
@@ -57,9 +57,27 @@ describe('measure() of honest files', () => {
   });
 
   it('CMYK without a profile', async () => {
-    const bytes = await panel().toColourspace('cmyk').jpeg().toBuffer();
-    const stripped = await sharp(bytes).toColourspace('cmyk').jpeg().toBuffer();
-    expect((await pool.measure({ path: await put('bare.jpg', stripped) }, colour)).area!.fraction).toBeGreaterThan(0.1);
+    const bytes = await panel().toColourspace('cmyk').jpeg({ quality: 95 }).toBuffer();
+    const { space, icc } = await sharp(bytes).metadata();
+    expect([space, icc]).toEqual(['cmyk', undefined]);
+    await expectPanel(await put('bare.jpg', bytes));
+  });
+
+  it('RGB without a profile, and with one that is broken: both are taken as sRGB', async () => {
+    const bare = await panel().jpeg({ quality: 95 }).toBuffer();
+    expect((await sharp(bare).metadata()).icc).toBeUndefined();
+    await expectPanel(await put('no-profile.jpg', bare));
+
+    const broken = await panel().withIccProfile('p3').jpeg({ quality: 95 }).toBuffer();
+    const profile = broken.indexOf('ICC_PROFILE\0') + 14;
+    for (const [name, from, to] of [
+      ['broken-head.jpg', 0, 128],
+      ['broken-table.jpg', 128, 300],
+    ] as const) {
+      const bytes = Buffer.from(broken).fill(0x41, profile + from, profile + to);
+      expect((await sharp(bytes).metadata()).icc).toBeDefined();
+      await expectPanel(await put(name, bytes));
+    }
   });
 
   it('turns a photo upright', async () => {
@@ -180,7 +198,23 @@ describe('measure() of bad files', () => {
         ],
       }),
     ).rejects.toMatchObject({ code: 'outline' });
+    await expect(
+      measure({
+        outline: [
+          [1, 1],
+          [2, 2],
+          [3, 3],
+        ],
+      }),
+    ).rejects.toMatchObject({ code: 'outline' });
     await expect(measure({ hints: [{ x: 640, y: 3, is: 'rust' }] })).rejects.toMatchObject({ code: 'hints' });
+  });
+
+  it('says what is wrong in words of its own, not with the name of a library', async () => {
+    const cut = await put('cut-again.jpg', (await panel().jpeg().toBuffer()).subarray(0, 20_000));
+    await expect(pool.measure({ path: cut }, colour)).rejects.toMatchObject({
+      message: 'Cannot decode: wanted a whole picture, found "premature end of JPEG image"',
+    });
   });
 
   it('goes on with the next photo after each', async () => {
