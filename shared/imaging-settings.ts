@@ -46,6 +46,7 @@ export const ImagingSettings = z.strictObject({
     castDegreesTo: positive,
     flatFractionTo: fraction,
     stepFractionFrom: fraction,
+    whiteStepFractionFrom: fraction,
     litLuma: positive,
   }),
   cast: z.strictObject({ strength: fraction }),

@@ -60,6 +60,12 @@ export const RustAreaPercent = z
   .refine((area) => area.low <= area.value && area.value <= area.high, 'wanted low <= value <= high');
 export type RustAreaPercent = z.infer<typeof RustAreaPercent>;
 
+/** Points between the ends of an interval beyond which the value says little and a person should look: own judgement. */
+const UNSURE_FROM = 30;
+
+/** Whether a photo's figure is so wide that a person should look at the photo. */
+export const isUnsure = ({ low, high }: Pick<RustAreaPercent, 'low' | 'high'>): boolean => high - low > UNSURE_FROM;
+
 /** Grades that follow from the percentage; the percentage is what is kept. */
 export const PhotoGrades = z.strictObject({
   /** One name on a reference picture's own area, two between pictures, better one first. */

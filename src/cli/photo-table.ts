@@ -1,5 +1,5 @@
 import { visible } from '../../shared/faults.ts';
-import type { PhotoMeasurement } from '../../shared/photo.ts';
+import { isUnsure, type PhotoMeasurement } from '../../shared/photo.ts';
 import { NOT_MEASURED } from '../imaging/index.ts';
 
 const WIDTH = 80;
@@ -24,11 +24,17 @@ export function photoTable(photos: readonly PhotoMeasurement[]): string[] {
   const declined = photos.filter((photo) => photo.rustAreaPercent === null);
   const lines: string[] = [];
   if (fit.length > 0) {
-    lines.push(line('  #', 'Rust %', '90 % interval', 'ISO 4628-3', 'D610', 'Photo'));
+    lines.push(line('  #', 'Rust %', '90 % interval ', 'ISO 4628-3', 'D610', 'Photo'));
     for (const [index, row] of rank(fit).entries()) lines.push(rowText(index + 1, row));
-    if (fit.some((photo) => photo.assessed === 'whole-frame')) {
-      lines.push('', '~ whole frame, background counted: says where to look, measures no part');
-    }
+    const marks = [
+      ...(fit.some((photo) => photo.assessed === 'whole-frame')
+        ? ['~ whole frame, background counted: says where to look, measures no part']
+        : []),
+      ...(fit.some((photo) => isUnsure(photo.rustAreaPercent!))
+        ? ['? unsure, wherever it stands: look at it, draw round the part, or tap']
+        : []),
+    ];
+    if (marks.length > 0) lines.push('', ...marks);
     lines.push(...areaLines(fit));
     lines.push('', `Not measured by this method: ${NOT_MEASURED.join(', ')}.`);
     lines.push('A photo can worsen a verdict; it never clears a crack, a thread or a wall.');
@@ -80,7 +86,7 @@ function rowText(place: number, { photo, others }: Row): string {
   return line(
     String(place).padStart(3),
     `${mark}${shown(value)}`,
-    `${shown(low)} to ${shown(high)}`,
+    `${shown(low)} to ${shown(high)}${isUnsure({ low, high }) ? '?' : ' '}`,
     photo.grades!.iso4628_3.join('/').replaceAll('Ri ', ''),
     photo.grades!.astmD610,
     name,
@@ -88,7 +94,7 @@ function rowText(place: number, { photo, others }: Row): string {
 }
 
 function line(place: string, value: string, interval: string, ri: string, d610: string, name: string): string {
-  return `${place} ${value.padStart(8)}  ${interval.padStart(14)}  ${ri.padEnd(10)}  ${d610.padEnd(5)} ${name}`.trimEnd();
+  return `${place} ${value.padStart(8)}  ${interval.padStart(15)} ${ri.padEnd(10)}  ${d610.padEnd(5)} ${name}`.trimEnd();
 }
 
 /** Two figures are as many as a photo can carry; below 1 % two places. */

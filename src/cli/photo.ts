@@ -157,7 +157,10 @@ async function measureAndShow(
       deps.err('--scale gives square centimetres of outlined photos only: draw the part with --outline');
     }
   }
-  if (bad > 0) deps.err(`${bad} of ${tasks.length} files could not be measured; each has its own line above`);
+  if (bad > 0)
+    deps.err(
+      `${bad} of ${tasks.length} ${tasks.length === 1 ? 'file' : 'files'} could not be measured; each has its own line above`,
+    );
   if (options.draft !== undefined) {
     const draft = draftAssessment(
       measured.map(({ measurement, outcome, task }) => ({

@@ -49,6 +49,8 @@ export interface FitFigures {
   readonly flatFraction: number;
   /** Fraction of hard steps, 24 levels or more in a channel, among pixels that differ from their right-hand neighbour. */
   readonly stepFraction: number;
+  /** Fraction of hard steps where pure white meets another colour: glare fades out, paper and a cut-out end hard. */
+  readonly whiteStepFraction: number;
 }
 
 /** Our limits of fitness. */
@@ -64,6 +66,7 @@ export interface FitLimits {
   readonly castDegreesTo: number;
   readonly flatFractionTo: number;
   readonly stepFractionFrom: number;
+  readonly whiteStepFractionFrom: number;
   readonly litLuma: number;
 }
 
@@ -206,7 +209,7 @@ export function fitFigures(
   const partPx = countInside(part);
   const { data, width, height } = image;
   let [lumaSum, black, white] = [0, 0, 0];
-  let [between, flat, differing, steps] = [0, 0, 0, 0];
+  let [between, flat, differing, steps, whiteRims, whiteSteps] = [0, 0, 0, 0, 0, 0];
   for (let row = 0, i = 0; row < height; row++) {
     for (let col = 0; col < width; col++, i++) {
       if (part.data[i] === 0) continue;
@@ -216,7 +219,7 @@ export function fitFigures(
       const green = data[at + 1]!;
       const blue = data[at + 2]!;
       const isBlack = red <= BLACK_TO && green <= BLACK_TO && blue <= BLACK_TO;
-      const isWhite = red >= WHITE_FROM && green >= WHITE_FROM && blue >= WHITE_FROM;
+      const isWhite = isPureWhite(data, at);
       if (isBlack) black++;
       else if (isWhite) white++;
       if (col === width - 1) continue;
@@ -231,6 +234,10 @@ export function fitFigures(
       }
       if (step > 0) differing++;
       if (step >= STEP) steps++;
+      if (step > 0 && isWhite !== isPureWhite(data, at + 3)) {
+        whiteRims++;
+        if (step >= STEP) whiteSteps++;
+      }
     }
   }
   const meanLuma = partPx === 0 ? 0 : lumaSum / partPx;
@@ -247,7 +254,12 @@ export function fitFigures(
     // A few pixels between black and white say nothing of the rest.
     flatFraction: between < partPx * BETWEEN_FROM ? 0 : flat / between,
     stepFraction: differing === 0 ? 0 : steps / differing,
+    whiteStepFraction: whiteRims === 0 ? 0 : whiteSteps / whiteRims,
   };
+}
+
+function isPureWhite(data: RgbImage['data'], at: number): boolean {
+  return data[at]! >= WHITE_FROM && data[at + 1]! >= WHITE_FROM && data[at + 2]! >= WHITE_FROM;
 }
 
 const BETWEEN_FROM = 0.1;
@@ -271,7 +283,11 @@ export function judgeFitness(figures: FitFigures, limits: FitLimits, leaning: Ca
   const add = (id: FitProblemId, what: string, advice: string) => problems.push({ id, what, advice });
   const isSmall = figures.longSidePx < limits.longSidePxFrom;
   const isDark = figures.meanLuma < limits.meanLumaFrom;
-  const isBright = figures.meanLuma > limits.meanLumaTo;
+  const isOnWhite =
+    !isSmall &&
+    figures.whiteFraction > limits.whiteFractionTo &&
+    figures.whiteStepFraction > limits.whiteStepFractionFrom;
+  const isBright = figures.meanLuma > limits.meanLumaTo && !isOnWhite;
   const isDrawn =
     !isSmall &&
     !isDark &&
@@ -279,7 +295,7 @@ export function judgeFitness(figures: FitFigures, limits: FitLimits, leaning: Ca
     figures.flatFraction > limits.flatFractionTo &&
     (figures.stepFraction > limits.stepFractionFrom || figures.flatFraction > ONE_COLOUR_FROM);
   // Whatever lies behind the part counts too as long as nobody has drawn round it.
-  const orOutline = figures.partFraction === 1 ? '; if that is only the background, draw round the part' : '';
+  const orOutline = figures.partFraction === 1 ? '; if it is only the background, draw round the part' : '';
   if (isSmall) {
     add(
       'too-few-pixels',
@@ -287,7 +303,13 @@ export function judgeFitness(figures: FitFigures, limits: FitLimits, leaning: Ca
       'Send the photo as the camera took it, not a thumbnail',
     );
   }
-  if (isDrawn) {
+  if (isOnWhite) {
+    add(
+      'not-a-photo',
+      `Not a photo as taken: ${percent(figures.whiteFraction)} of it is pure white with hard edges, as in a screenshot, a drawing or a part cut out`,
+      `Photograph the part itself, or send the photo as the camera took it${orOutline}`,
+    );
+  } else if (isDrawn) {
     add(
       'not-a-photo',
       `Not a photo: ${percent(figures.flatFraction)} of it is perfectly flat colour, as in a screenshot or a drawing`,
@@ -314,7 +336,7 @@ export function judgeFitness(figures: FitFigures, limits: FitLimits, leaning: Ca
       `Move the lamp away, switch the flash off or turn the part out of the sun, and take it again${orOutline}`,
     );
   }
-  const isBlown = figures.whiteFraction > limits.whiteFractionTo && !isBright;
+  const isBlown = figures.whiteFraction > limits.whiteFractionTo && !isBright && !isOnWhite;
   const isBlack = figures.blackFraction > limits.blackFractionTo && !isDark;
   if (isBlown || isBlack) {
     const found = [

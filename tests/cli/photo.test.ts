@@ -221,6 +221,17 @@ describe('photoTable()', () => {
     expect(rows.map((row) => row.includes('~'))).toEqual([true, false, true]);
   });
 
+  it('marks a figure too wide to go by, so that it is looked at wherever it stands', () => {
+    const wide = { ...photo('wide.jpg', 1, 'outline', 1), rustAreaPercent: { value: 1, low: 0, high: 31 } };
+    const narrow = { ...photo('narrow.jpg', 2, 'outline', 2), rustAreaPercent: { value: 2, low: 1, high: 31 } };
+    const lines = photoTable([wide, narrow]);
+    expect(lines.find((line) => line.includes('wide.jpg'))).toContain('0.00 to 31? ');
+    expect(lines.find((line) => line.includes('narrow.jpg'))).not.toContain('?');
+    expect(lines.join('\n')).toContain('? unsure');
+    expect(photoTable([narrow]).join('\n')).not.toContain('?');
+    for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
+  });
+
   it('lists declined photos with what to do, and hides control characters of a name', () => {
     const declined: PhotoMeasurement = {
       ...photo('x\u001b[31m.jpg', 0, 'whole-frame', 1),

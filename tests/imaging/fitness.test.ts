@@ -73,7 +73,13 @@ describe('judgeFitness()', () => {
     expect(problems(change((v) => v * 0.15))).toEqual(['too-dark']);
     expect(problems(change((v) => 200 + v * 0.3))).toEqual(['too-bright']);
     expect(
-      problems(picture(480, 640, (row, col) => (col < 300 ? [255, 255, 255] : [100 + noise(row, col, 30), 100, 100]))),
+      // Glare that fades out towards the right.
+      problems(
+        picture(480, 640, (row, col) => {
+          const level = Math.min(255, 255 + (300 - col) / 3 + noise(row, col, 9) - 4);
+          return [level, level, level];
+        }),
+      ),
     ).toEqual(['clipped']);
     expect(problems(change((v, channel) => (channel === 0 ? v * 1.6 : channel === 2 ? v * 0.35 : v)))).toContain(
       'strong-cast',
@@ -102,12 +108,15 @@ describe('judgeFitness()', () => {
         const at = (row * 640 + col) * 3;
         return col < 340 ? [value, value, value] : [panel.data[at]!, panel.data[at + 1]!, panel.data[at + 2]!];
       });
-    for (const value of [0, 255]) {
+    for (const [value, id, colour] of [
+      [0, 'clipped', 'pure black'],
+      [255, 'not-a-photo', 'pure white'],
+    ] as const) {
       const [problem, ...others] = judge(half(value)).problems;
       expect(others).toEqual([]);
-      expect(problem!.id).toBe('clipped');
-      expect(problem!.what).toContain(value === 0 ? 'pure black' : 'pure white');
-      expect(problem!.what).not.toContain(value === 0 ? 'pure white' : 'pure black');
+      expect(problem!.id).toBe(id);
+      expect(problem!.what).toContain(colour);
+      expect(problem!.what).not.toContain(value === 0 ? 'white' : 'black');
       expect(problem!.advice).toContain('draw round the part');
     }
     const part: Mask = { ...wholeFrame(panel), data: new Uint8Array(480 * 640).fill(1, 640) };
@@ -177,6 +186,8 @@ describe('judgeFitness() of rendered parts', () => {
         `<text x="30" y="${60 + n * 52}" font-size="34" fill="#333">Part ${n}: rust 4 to 12 %, look at the weld</text>`,
     ).join('');
     const drawings = [
+      `<rect width="1200" height="900" fill="#fff"/>${lines}`,
+      '<rect width="1200" height="900" fill="#fff"/><circle cx="600" cy="450" r="300" fill="none" stroke="#222" stroke-width="8"/>',
       `<rect width="1200" height="900" fill="#e8e4da"/>${lines}`,
       '<rect width="1200" height="900" fill="#9db4c8"/><circle cx="600" cy="450" r="300" fill="#8a4a20" stroke="#222" stroke-width="14"/><path d="M200 850L1000 850" stroke="#333" stroke-width="30"/>',
     ];

@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'react';
 import type { StoredPhoto } from '../../../shared/api.ts';
 import type { Component } from '../../../shared/index.ts';
+import { isUnsure } from '../../../shared/photo.ts';
 import { usePhotos } from '../data/queries.ts';
 import { useWaiting } from '../data/use-outbox.ts';
 import { useScored } from '../data/use-score.ts';
@@ -140,8 +141,6 @@ function lowOf(photo: StoredPhoto): number {
   return photo.measurement?.rustAreaPercent?.low ?? 0;
 }
 
-const UNCERTAIN_SPAN = 30;
-
 const FILTERS: Record<Filter, (photo: StoredPhoto) => boolean> = {
   all: () => true,
   declined: (photo) => photo.measurement?.fit.ok === false,
@@ -149,7 +148,7 @@ const FILTERS: Record<Filter, (photo: StoredPhoto) => boolean> = {
   assigned: (photo) => photo.component === null,
   uncertain: (photo) => {
     const area = photo.measurement?.rustAreaPercent;
-    return area != null && area.high - area.low > UNCERTAIN_SPAN;
+    return area != null && isUnsure(area);
   },
 };
 

@@ -1,4 +1,5 @@
 import type { StoredPhoto } from '../../../shared/api.ts';
+import { isUnsure } from '../../../shared/photo.ts';
 import type { PhotoFinding } from '../../imaging/measurement.ts';
 import { figure } from '../format.ts';
 import { words } from '../words.ts';
@@ -34,7 +35,6 @@ export function PhotoMeasure({ photo, finding }: { photo: StoredPhoto; finding: 
     );
   }
   const max = Math.min(100, Math.max(10, Math.ceil((area.high * 1.15) / 10) * 10));
-  const isWide = area.high - area.low > 30;
   return (
     <div className="meas">
       <span className="fig num">{w.percent(figure(round(area.value)))}</span>
@@ -47,7 +47,7 @@ export function PhotoMeasure({ photo, finding }: { photo: StoredPhoto; finding: 
         <RangeBar
           spread={{ low: area.low, likely: area.value, aside: area.high }}
           max={max}
-          filling={isWide ? 'rust wide' : 'rust'}
+          filling={isUnsure(area) ? 'rust wide' : 'rust'}
           spoken={w.spoken(figure(round(area.low)), figure(round(area.high)), figure(round(area.value)))}
         />
         <Rule

@@ -1,5 +1,6 @@
 import type { StoredPhoto } from '../../../shared/api.ts';
 import type { Component } from '../../../shared/index.ts';
+import { isUnsure } from '../../../shared/photo.ts';
 import { photoAddress } from '../data/client.ts';
 import { bare } from '../format.ts';
 import { words } from '../words.ts';
@@ -24,7 +25,6 @@ export function PhotoTile({ assessment, photo, component, alike, isChosen, onCho
   const area = measurement?.rustAreaPercent;
   const problem = measurement && !measurement.fit.ok ? measurement.fit.problems[0] : undefined;
   const name = component?.name ?? w.unnamed;
-  const isWide = area ? area.high - area.low > 30 : false;
   return (
     <li className={`ph${alike > 1 ? ' burst' : ''}${isChosen ? ' sel' : ''}${problem ? ' dec' : ''}`}>
       <button type="button" className="im" aria-label={w.open(`${name}, ${photo.name}`)} onClick={onOpen}>
@@ -44,7 +44,7 @@ export function PhotoTile({ assessment, photo, component, alike, isChosen, onCho
           <RangeBar
             spread={{ low: area.low, likely: area.value, aside: area.high }}
             max={100}
-            filling={isWide ? 'rust wide' : 'rust'}
+            filling={isUnsure(area) ? 'rust wide' : 'rust'}
             spoken={w.spoken(bare(area.low), bare(area.high), bare(area.value))}
           />
         </span>
