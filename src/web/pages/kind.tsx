@@ -65,9 +65,11 @@ function KindSheet({ kind, rubric }: { kind: Kind; rubric: Rubric }) {
         </span>
       </div>
       <p className="lede">{kind.about}</p>
-      {cautions.map((caution) => (
-        <CautionLine key={caution.id} text={caution.text} />
-      ))}
+      <div className="stack8 o0">
+        {cautions.map((caution) => (
+          <CautionLine key={caution.id} text={caution.text} />
+        ))}
+      </div>
       <div className="two rub">
         <div className="stack">
           <KindChecks kind={kind} rubric={rubric} />

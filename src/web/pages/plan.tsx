@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react';
 import { Link } from 'wouter';
 import type { PlanOut } from '../../../shared/plan.ts';
 import { sayTrouble } from '../data/client.ts';
@@ -44,18 +45,7 @@ export function PlanPage({ id, sheet }: { id: string; sheet: string | undefined 
           {w.print}
         </button>
       </div>
-      <nav className="sheets" aria-label={w.sheetsLabel}>
-        {SHEETS.map((name) => (
-          <Link
-            key={name}
-            className="btn glove"
-            href={name === 'plan' ? `/a/${id}/plan` : `/a/${id}/plan/${name}`}
-            aria-current={name === shown ? 'page' : undefined}
-          >
-            {w.sheets[name]}
-          </Link>
-        ))}
-      </nav>
+      <Sheets id={id} shown={shown} />
       {trouble ? (
         <Trouble title={trouble.title} text={trouble.text} onRetry={planned.retry} />
       ) : plan ? (
@@ -70,6 +60,31 @@ export function PlanPage({ id, sheet }: { id: string; sheet: string | undefined 
         <Waiting what={assessment === null ? words.state.loading : w.working} />
       )}
     </Frame>
+  );
+}
+
+/** The ways to the sheets: on a phone a row that scrolls, so the one shown is brought into sight. */
+function Sheets({ id, shown }: { id: string; shown: Sheet }) {
+  const row = useRef<HTMLElement>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: it is the sheet shown that moves the row.
+  useEffect(() => {
+    const here = row.current?.querySelector<HTMLElement>('[aria-current]');
+    if (row.current && here)
+      row.current.scrollLeft = here.offsetLeft - (row.current.clientWidth - here.offsetWidth) / 2;
+  }, [shown]);
+  return (
+    <nav className="sheets" aria-label={w.sheetsLabel} ref={row}>
+      {SHEETS.map((name) => (
+        <Link
+          key={name}
+          className="btn glove"
+          href={name === 'plan' ? `/a/${id}/plan` : `/a/${id}/plan/${name}`}
+          aria-current={name === shown ? 'page' : undefined}
+        >
+          {w.sheets[name]}
+        </Link>
+      ))}
+    </nav>
   );
 }
 

@@ -4,8 +4,7 @@ import { words } from '../words.ts';
 export function Basis({ basis, source }: { basis: string; source?: string | null }) {
   return (
     <>
-      {source ? <span>{source}</span> : null}
-      <span className="basis">{words.basis[basis] ?? basis}</span>
+      {source ? <span>{source}</span> : null} <span className="basis">{words.basis[basis] ?? basis}</span>
     </>
   );
 }

@@ -61,8 +61,11 @@ export function ChecksByStage({ out, kind, assessment, record }: PartProps & { r
         </tbody>
       </table>
       <p className="small quiet chipkey">
-        <span className="chip ns" aria-hidden="true" /> {w.key.ns} <span className="chip np" aria-hidden="true" />{' '}
-        {w.key.np} <span className="chip na" aria-hidden="true" /> {w.key.na}
+        {(['ns', 'np', 'na'] as const).map((sort) => (
+          <span key={sort}>
+            <span className={`chip ${sort}`} aria-hidden="true" /> {w.key[sort]}
+          </span>
+        ))}
       </p>
     </section>
   );

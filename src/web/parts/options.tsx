@@ -122,17 +122,29 @@ function OptionFacts({ option, isPick, currency }: { option: OptionOut; isPick: 
   );
 }
 
+/** What is refused and why; ways refused for the very same reasons are told together. */
 function Refused({ refused, out }: { refused: readonly OptionOut[]; out: ComponentOut }) {
   if (refused.length === 0) return null;
+  const why = (option: OptionOut) => option.refused.map((step) => sentence(step.text)).join(' ');
+  const groups = new Map<string, OptionOut[]>();
+  for (const option of refused) {
+    const key = `${option.action} ${why(option)}`;
+    groups.set(key, [...(groups.get(key) ?? []), option]);
+  }
   return (
     <ul className="refd" aria-label={w.refusedTitle}>
-      {refused.map((option) => {
+      {[...groups.values()].map((alike) => {
+        const option = alike[0]!;
         const [first] = option.refused;
         return (
           <li key={`${out.id} ${option.id}`}>
             <BarredMark action={option.action} />
-            <b>{option.name}</b>
-            <span className="small">{option.refused.map((step) => sentence(step.text)).join(' ')}</span>
+            <span>
+              {alike.map((entry) => (
+                <b key={entry.id}>{entry.name}</b>
+              ))}
+            </span>
+            <span className="small">{why(option)}</span>
             <span className="small quiet">{first?.source ?? first?.rule}</span>
             <span className="small">{first ? <Basis basis={first.basis} /> : null}</span>
           </li>

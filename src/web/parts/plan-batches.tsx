@@ -1,5 +1,5 @@
 import type { Batch, PlanOut } from '../../../shared/plan.ts';
-import { bare, hours, hundredths, money } from '../format.ts';
+import { bare, hours, hundredths, money, sentence } from '../format.ts';
 import { planWords as w } from '../words-plan.ts';
 import { Mark } from './mark.tsx';
 import { vars } from './range.tsx';
@@ -104,7 +104,7 @@ function BatchBlock({ batch, currency }: { batch: Batch; currency: string }) {
         ))}
       </ul>
       <p className="small quiet wide">
-        {batch.oneMore.text}{' '}
+        {sentence(batch.oneMore.text)}{' '}
         {batch.couldJoin.length > 0
           ? `${w.couldJoin}: ${batch.couldJoin
               .slice(0, 3)

@@ -1,5 +1,5 @@
 import type { PlanOut } from '../../../shared/plan.ts';
-import { bare, hours } from '../format.ts';
+import { bare, hours, sentence } from '../format.ts';
 import { planWords as w } from '../words-plan.ts';
 import { niceScale } from './plan-total.tsx';
 import { Rule, type Tick, vars } from './range.tsx';
@@ -52,7 +52,7 @@ export function PlanDays({ plan: { days } }: { plan: PlanOut }) {
         </ul>
       </div>
       <p className="small quiet below8">
-        {days.text} {w.daysKey}
+        {sentence(days.text)} {w.daysKey}
       </p>
     </section>
   );

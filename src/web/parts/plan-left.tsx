@@ -235,14 +235,15 @@ export function PlanOffer({ plan: { offer, assessment } }: { plan: PlanOut }) {
       {offer.notSeen.length > 0 ? (
         <>
           <h3 className="below">{w.notSeen}</h3>
-          <ul className="plain">
-            {offer.notSeen.map((part) => (
+          <Folded
+            list="plain"
+            of={offer.notSeen.map((part) => (
               <li key={part.component}>
                 <Link href={`/a/${assessment.id}/c/${part.component}`}>{part.name}</Link>{' '}
                 <span className="small quiet">{part.text}</span>
               </li>
             ))}
-          </ul>
+          />
         </>
       ) : null}
       {offer.looks.length > 0 ? (

@@ -81,7 +81,7 @@ function Line({ line }: { line: ShoppingLine }) {
     line.keepOld,
   ]
     .filter((text) => text !== null && text !== '')
-    .map((text) => text!.replace(/\.$/, ''))
+    .map((text) => `${text!.charAt(0).toUpperCase()}${text!.slice(1).replace(/\.$/, '')}`)
     .join('. ');
   return (
     <tr>

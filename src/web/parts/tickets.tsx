@@ -55,10 +55,18 @@ function TicketSheet({ ticket }: { ticket: Ticket }) {
               <td className="strong" colSpan={2}>
                 {w.total}
               </td>
-              <td className="r num strong">{figure(total.massKg)}</td>
-              <td className="r num strong">{figure(total.areaDm2)}</td>
-              <td className="boxes">{tally.out || ''}</td>
-              <td className="boxes">{tally.back || ''}</td>
+              <td className="r num strong" data-th={w.th.mass}>
+                {figure(total.massKg)}
+              </td>
+              <td className="r num strong" data-th={w.th.area}>
+                {figure(total.areaDm2)}
+              </td>
+              <td className="boxes" data-th={w.outBox}>
+                {tally.out || ''}
+              </td>
+              <td className="boxes" data-th={w.backBox}>
+                {tally.back || ''}
+              </td>
             </tr>
           </tbody>
         </table>
@@ -120,11 +128,21 @@ function Line({ line }: { line: TicketLine }) {
         ))}
         {line.note ? <span className="small quiet blockline">{line.note}</span> : null}
       </td>
-      <td className="small">{line.metal}</td>
-      <td className="r num">{figure(line.massKg)}</td>
-      <td className="r num">{figure(line.areaDm2)}</td>
-      <td className="boxes num">{line.out ?? ''}</td>
-      <td className="boxes num">{line.back ?? ''}</td>
+      <td className="small" data-th={w.th.metal}>
+        {line.metal}
+      </td>
+      <td className="r num" data-th={w.th.mass}>
+        {figure(line.massKg)}
+      </td>
+      <td className="r num" data-th={w.th.area}>
+        {figure(line.areaDm2)}
+      </td>
+      <td className="boxes num" data-th={w.outBox}>
+        {line.out ?? ''}
+      </td>
+      <td className="boxes num" data-th={w.backBox}>
+        {line.back ?? ''}
+      </td>
     </tr>
   );
 }
