@@ -69,6 +69,19 @@ describe.skipIf(!hasBrowser)('the first verdicts of a page', () => {
     await page.context().close();
   });
 
+  test('read once more, as when the page comes to be kept for offline: nothing is judged anew', async () => {
+    const page = await visit((route) => route.fulfill(marked(version)));
+    await expect.poll(() => names(page), { timeout: 10_000 }).toEqual(all());
+    const readAgain = page.waitForResponse((response) => response.url().endsWith(`/api/assessments/${ID}`));
+    await page.evaluate(() => navigator.serviceWorker.dispatchEvent(new Event('controllerchange')));
+    await readAgain;
+    // Longer than the page's own engine takes for the demo.
+    await page.waitForTimeout(2000);
+    expect(await names(page)).toEqual(all());
+    expect(await isUpdating(page)).toBe(false);
+    await page.context().close();
+  });
+
   test('an earlier version: shown as being updated, until those of this version are there', async () => {
     const page = await visit(async (route, isReady) => {
       if (isReady) await route.fulfill(marked(version - 1));

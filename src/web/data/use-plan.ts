@@ -22,7 +22,8 @@ export function usePlan(id: string): Planned {
       // A browser that cannot run the worker shows what the server has worked out.
       await planHere(assessment!, rubric!).catch(() => call('plan', { params: { id }, query: { seed: SEED } })),
     enabled: assessment !== null && rubric !== null,
-    staleTime: Number.POSITIVE_INFINITY,
+    // The key says all that goes into it.
+    staleTime: 'static',
     gcTime: 60_000,
     retry: false,
     placeholderData: (before: PlanOut | undefined) => (before?.assessment.id === id ? before : undefined),

@@ -47,7 +47,8 @@ export function useScored(id: string, minutes: number | null = null): Scored {
       return firstOf(queries.fetchQuery(served), () => readScore(id, questionOf(minutes)), version, here);
     },
     enabled: assessment !== null && rubric !== null,
-    staleTime: Number.POSITIVE_INFINITY,
+    // The key says all that goes into it: reading everything once more must not judge everything once more.
+    staleTime: 'static',
     gcTime: 60_000,
     placeholderData: (before: ScoreOut | undefined) => (before?.assessment.id === id ? before : undefined),
   });
@@ -63,7 +64,10 @@ export function useScored(id: string, minutes: number | null = null): Scored {
     isUpdating: score !== scoreQuery.data || scoreQuery.isPlaceholderData || scoreQuery.isFetching,
     answered,
     trouble: error && !hasAll ? troubleOf(error) : null,
-    retry: () => void queries.refetchQueries({ type: 'active' }),
+    retry: () => {
+      void queries.refetchQueries({ type: 'active' });
+      if (scoreQuery.isError) void scoreQuery.refetch();
+    },
   };
 }
 
