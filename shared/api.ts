@@ -116,6 +116,8 @@ export const HistoryEntry = z.object({
   /** In words: `Answered weld-toe-rust of arm-left: 3`. */
   words: z.string(),
   change: KeptChange,
+  /** Id of what came in together, as a parts list does, and is undone together; null for what came alone. */
+  list: z.string().nullable(),
   /** Id of the change that this one undoes, or null. */
   undoes: z.string().nullable(),
   /** Id of the change that undid this one, or null. */
@@ -182,7 +184,7 @@ export const PartsAnswer = z.object({
   same: z.number().int(),
   refused: z.array(z.object({ id: z.string(), name: z.string(), why: z.string() })),
   notes: z.array(z.string()),
-  /** Ids of the kept changes, oldest first, for undoing them; none for a preview. */
+  /** Ids of the kept changes, oldest first; undoing one undoes them all. None for a preview. */
   changes: z.array(ChangeId),
 });
 export type PartsAnswer = z.infer<typeof PartsAnswer>;
@@ -399,11 +401,14 @@ export const API = {
     answer: ChangesAnswer,
     problems: [404, 409, 412, 413, 422, 428],
   },
-  /** Without `change`: the newest change of the asking device that is not undone yet. Undoing an undo does it again. */
+  /**
+   * Without `change`: the newest change of the asking device that is not undone yet. What came in with it as one parts list
+   * is undone too, all of it or nothing. Undoing an undo does it again.
+   */
   undo: {
     method: 'post',
     path: '/api/assessments/{id}/undo',
-    about: 'Undo one change',
+    about: 'Undo one change, or all that came in with it as one parts list',
     role: 'grade',
     params: AssessmentPath,
     body: z.strictObject({ id: ChangeId, change: ChangeId.optional() }),

@@ -5,7 +5,6 @@ import {
   type Change,
   type ChangesAnswer,
   type Fault,
-  type KeptChange,
   type PhotoRecord,
   type Role,
   type Rubric,
@@ -34,6 +33,8 @@ export interface ChangeRequest {
   role: Role;
   /** The header `If-Match`, as sent. */
   ifMatch?: string | undefined;
+  /** Under this id the changes are one list, undone together. */
+  list?: string | undefined;
 }
 
 /** What a grader may do; the rest is the owner's. */
@@ -114,7 +115,7 @@ interface Making extends ChangeRequest {
 async function makeChange(
   state: State,
   change: Change,
-  { author, role, inside, deps }: Making,
+  { author, role, list, inside, deps }: Making,
 ): Promise<{ state: State; entry: Omit<KeptEntry, 'undoneBy'> } | { problem: ReturnType<typeof problem> }> {
   if (!mayChange(role, change)) {
     return { problem: problem('not-allowed', `This device may answer checks, not ${change.type}`) };
@@ -149,76 +150,10 @@ async function makeChange(
       change,
       undo,
       touches: applied.touches,
+      list: list ?? null,
       undoes: null,
     },
   };
-}
-
-/**
- * Undoes one change: the one named, or the newest of the asking device.
- *
- * @throws {ProblemError} `not-found`; `conflict` when something later stands on it; `not-allowed`
- */
-export async function undoChange(
-  id: string,
-  wanted: { id: string; change?: string | undefined },
-  request: ChangeRequest,
-  deps: ChangeDeps,
-): Promise<{ version: number; undone: KeptEntry }> {
-  const answer = await deps.store.change(id, async (kept, inside) => {
-    refuseInBin(kept);
-    const done = await inside.entry(wanted.id);
-    if (done?.undoes) {
-      const undone = await inside.entry(done.undoes);
-      if (undone) return { entries: [], answer: { version: kept.version, undone } };
-    }
-    const entry = await (wanted.change === undefined
-      ? inside.lastOf(request.author.device)
-      : inside.entry(wanted.change));
-    if (!entry) throw new ProblemError('not-found', 'There is nothing to undo');
-    if (entry.undoneBy) throw new ProblemError('conflict', 'It is undone already');
-    if (request.role !== 'own' && entry.device !== request.author.device) {
-      throw new ProblemError('not-allowed', 'This device may undo its own changes only');
-    }
-    const later = (await inside.since(entry.version)).filter(
-      (other) => other.undoneBy === null && other.undoes === null,
-    );
-    const clash = later.find((other) =>
-      other.touches.some((touched) => entry.touches.some((mine) => meets(touched, mine))),
-    );
-    if (clash) throw new ProblemError('conflict', `${clash.by} changed the same at ${clash.at}: undo that first`);
-    let { assessment, rubricVersion } = kept;
-    const redo: Undoing[] = [];
-    for (const step of entry.undo) {
-      const applied = applyChange(assessment, step);
-      if (applied.refused) throw new ProblemError('conflict', undefined, { faults: [applied.refused] });
-      if (step.type === 'use-rubric') rubricVersion = step.version;
-      if (step.type === 'use-current-rubric') rubricVersion = null;
-      assessment = applied.assessment;
-      redo.unshift(...(step.type === 'use-rubric' ? [{ type: 'use-current-rubric' } as const] : applied.undo));
-    }
-    const faults = await deps.check(assessment, rubricVersion, inside.rubric);
-    if (faults.length > 0) throw new ProblemError('conflict', undefined, { faults });
-    const version = kept.version + 1;
-    const undoing: Omit<KeptEntry, 'undoneBy'> = {
-      id: wanted.id,
-      version,
-      at: deps.now(),
-      by: request.author.name,
-      device: request.author.device,
-      change: { ...(entry.undo[0] ?? { type: 'use-current-rubric' }), id: wanted.id } as KeptChange,
-      undo: redo,
-      touches: entry.touches,
-      undoes: entry.id,
-    };
-    return {
-      next: { assessment, rubricVersion },
-      entries: [undoing],
-      answer: { version, undone: { ...entry, undoneBy: wanted.id } },
-    };
-  });
-  if (!answer) throw new ProblemError('not-found', `There is no assessment ${id}`);
-  return answer;
 }
 
 /** Nothing is changed in the bin. */
@@ -235,7 +170,7 @@ function mayChange(role: Role, change: Change): boolean {
 }
 
 /** One place is inside the other, or they are the same. */
-function meets(one: string, other: string): boolean {
+export function meets(one: string, other: string): boolean {
   return one === other || one.startsWith(`${other}/`) || other.startsWith(`${one}/`);
 }
 

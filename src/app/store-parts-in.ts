@@ -27,7 +27,7 @@ const FOUND: ReadonlySet<string> = new Set(['id', 'observations', 'photos', 'ove
 /**
  * Takes a parts list into an assessment, or only says what it would do.
  *
- * Rows with a known id change that part, the others add one; a part that no row names stays as it is.
+ * Rows with a known id change that part, the others add one; a part that no row names stays as it is. Undo takes the whole list back.
  *
  * @param text CSV
  * @param options `preview`: nothing is kept
@@ -41,9 +41,12 @@ export async function takePartsIn(
   const { rubric, preview, request, deps } = options;
   refuseInBin(kept);
   const { components, noted } = partsFromCsv(text, propertiesOf(rubric), kept.assessment.components);
-  const rows = rowsOf(kept, components);
+  const list = `parts-${crypto.randomUUID()}`;
+  const rows = rowsOf(kept, components, list);
   const changes = rows.map((row) => row.change);
-  const refusals = preview ? await tried(kept, changes, deps) : await keptNow(kept.id, changes, request, deps);
+  const refusals = preview
+    ? await tried(kept, changes, deps)
+    : await keptNow(kept.id, changes, { ...request, list }, deps);
   const taken = rows.filter((row) => !refusals.has(row.change.id));
   return {
     added: taken.flatMap(({ component: { id, name, kind }, fields }) => (fields === null ? { id, name, kind } : [])),
@@ -58,10 +61,9 @@ export async function takePartsIn(
   };
 }
 
-function rowsOf(kept: Kept, components: readonly Component[]): Row[] {
-  const stamp = crypto.randomUUID();
+function rowsOf(kept: Kept, components: readonly Component[], list: string): Row[] {
   return components.flatMap((component, n): Row[] => {
-    const id = `parts-${stamp}-${n}`;
+    const id = `${list}-${n}`;
     const before = kept.assessment.components.find((other) => other.id === component.id);
     if (!before) return [{ component, change: { id, type: 'add-component', component }, fields: null }];
     const changed = Object.entries(component).filter(

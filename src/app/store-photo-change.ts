@@ -82,6 +82,7 @@ export function changeOf(kept: Kept, change: KeptEntry['change'], author: Author
     change,
     undo: applied.undo,
     touches: applied.touches,
+    list: null,
     undoes: null,
   };
   return { next: { assessment: applied.assessment, rubricVersion: kept.rubricVersion }, entries: [entry] };

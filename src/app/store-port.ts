@@ -49,6 +49,8 @@ export interface KeptEntry {
   change: KeptChange;
   undo: Undoing[];
   touches: string[];
+  /** What came in together, as a parts list does, and is undone together; null for what came alone. */
+  list: string | null;
   undoes: string | null;
   undoneBy: string | null;
 }
@@ -61,6 +63,8 @@ export interface Inside {
   since(version: number): Promise<KeptEntry[]>;
   /** Newest entry of a device that is not undone and undoes nothing. */
   lastOf(device: string): Promise<KeptEntry | undefined>;
+  /** Entries of one list, oldest first. */
+  ofList(list: string): Promise<KeptEntry[]>;
   photo(id: string): Promise<PhotoRow | undefined>;
   putPhoto(row: PhotoRow): Promise<void>;
   /** As the store's own; that one would wait for the change to end, and the change for it. */

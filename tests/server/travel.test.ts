@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { strToU8, unzipSync, zipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Assessment, ImportAnswer, PartsAnswer, Problem, StoredPhoto } from '../../shared/index.ts';
+import type { Assessment, HistoryEntry, ImportAnswer, PartsAnswer, Problem, StoredPhoto } from '../../shared/index.ts';
 import { markCell, partsFromCsv, partsToCsv, unmarkCell } from '../../src/app/store-parts.ts';
 import { answer, HERE, smallAssessment } from '../adapters/store/small-assessment.ts';
 import { openTestApp, type TestApp, testPicture } from './test-app.ts';
@@ -188,6 +188,32 @@ describe('the parts list as CSV', () => {
     ]);
   });
 
+  it('a parts list is undone whole or not at all, and an undo sent twice is made once', async () => {
+    const csv =
+      'id,name,kind,stage\nspring-left,Coil spring,coil-spring,off\none,One,coil-spring,off\ntwo,Two,coil-spring,off\n';
+    const sent = { raw: csv, headers: { 'Content-Type': 'text/csv' } };
+    const before = (await test.json<Assessment>(at)).body;
+    const { changes } = (await test.json<PartsAnswer>(`${at}/parts`, sent)).body;
+    expect(changes).toHaveLength(3);
+    const renamed = {
+      changes: [{ id: 'rename-001', type: 'set-component', component: 'two', seen: 99, set: { name: 'Two, renamed' } }],
+    };
+    expect((await test.ask(`${at}/changes`, { body: renamed })).status).toBe(200);
+    const between = (await test.json<Assessment>(at)).body;
+    const refused = await test.json<Problem>(`${at}/undo`, { body: { id: 'undo-list-4', change: changes[0]! } });
+    expect([refused.status, refused.body.detail]).toEqual([409, expect.stringContaining('undo that first')]);
+    expect((await test.json<Assessment>(at)).body).toEqual(between);
+    expect((await test.ask(`${at}/undo`, { body: { id: 'undo-rename', change: 'rename-001' } })).status).toBe(200);
+    const undo = { body: { id: 'undo-list-5', change: changes[0]! } };
+    const done = await test.json<{ version: number }>(`${at}/undo`, undo);
+    expect((await test.json<Assessment>(at)).body).toEqual(before);
+    expect((await test.json<{ version: number }>(`${at}/undo`, undo)).body.version).toBe(done.body.version);
+    const history = (await test.json<HistoryEntry[]>(`${at}/history`)).body;
+    expect(history.slice(0, 3).map((entry) => [entry.list, entry.undoes])).toEqual(
+      changes.map((change) => ['undo-list-5', change]),
+    );
+  });
+
   it('rows change known parts, add new ones, and every fault names its row', async () => {
     const csv = 'id,name,kind,stage\nspring-left,Coil spring,coil-spring,off\nextra,Extra spring,coil-spring,off\n';
     const sent = { raw: csv, headers: { 'Content-Type': 'text/csv' } };
@@ -206,10 +232,13 @@ describe('the parts list as CSV', () => {
     const { components } = (await test.json<Assessment>(at)).body;
     expect(components.find((c) => c.id === 'spring-left')!.stage).toBe('off');
     expect(components.find((c) => c.id === 'arm-left')!.observations).toHaveLength(1);
-    // The changes can be taken back one by one, newest first, and then all is as it was.
-    for (const change of [...changes].reverse()) {
-      expect((await test.ask(`${at}/undo`, { body: { id: `undo-${change}`, change } })).status).toBe(200);
-    }
+    const after = (await test.json<Assessment>(at)).body;
+    // The list is one step: undo without a name takes all of it back, and undo of that makes all of it again.
+    expect((await test.ask(`${at}/undo`, { body: { id: 'undo-list-1' } })).status).toBe(200);
+    expect((await test.json<Assessment>(at)).body).toEqual(before);
+    expect((await test.ask(`${at}/undo`, { body: { id: 'undo-list-2', change: 'undo-list-1' } })).status).toBe(200);
+    expect((await test.json<Assessment>(at)).body).toEqual(after);
+    expect((await test.ask(`${at}/undo`, { body: { id: 'undo-list-3', change: 'undo-list-2' } })).status).toBe(200);
     expect((await test.json<Assessment>(at)).body).toEqual(before);
     const bad = await bring('\nname,kind,count\n\nArm,pressed-steel-arm,two\n,coil-spring,1\n');
     expect(bad.status).toBe(422);

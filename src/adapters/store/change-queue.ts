@@ -222,6 +222,10 @@ function insideOf(trx: Transaction<Tables>, assessment: string, pending: ReturnT
         .executeTakeFirst();
       return row && entryFrom(row);
     },
+    async ofList(list) {
+      await pending.write();
+      return (await entries().where('list', '=', list).orderBy('version').execute()).map(entryFrom);
+    },
     async photo(id) {
       const row = await trx
         .selectFrom('photos')

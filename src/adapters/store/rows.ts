@@ -75,6 +75,7 @@ export function entryFrom(row: Selectable<Tables['changes']>): KeptEntry {
     change: JSON.parse(row.change),
     undo: JSON.parse(row.undo),
     touches: JSON.parse(row.touches),
+    list: row.list,
     undoes: row.undoes,
     undoneBy: row.undone_by,
   };
@@ -92,6 +93,7 @@ export function recordOfEntry(assessment: string, entry: KeptEntry): Selectable<
     change: JSON.stringify(entry.change),
     undo: JSON.stringify(entry.undo),
     touches: JSON.stringify(entry.touches),
+    list: entry.list,
     undoes: entry.undoes,
     undone_by: entry.undoneBy,
   };

@@ -30,6 +30,7 @@ export interface Tables {
     change: string;
     undo: string;
     touches: string;
+    list: string | null;
     undoes: string | null;
     undone_by: string | null;
   };
@@ -113,6 +114,12 @@ const STEPS: Record<string, Migration> = {
         .addColumn('key', 'text', (c) => c.primaryKey())
         .addColumn('value', 'text', (c) => c.notNull())
         .execute();
+    },
+  },
+  '0002-lists': {
+    async up(db: Kysely<unknown>) {
+      await db.schema.alterTable('changes').addColumn('list', 'text').execute();
+      await db.schema.createIndex('changes_list').on('changes').columns(['assessment', 'list']).execute();
     },
   },
 };

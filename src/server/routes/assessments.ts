@@ -1,9 +1,10 @@
 import type { AssessmentRow, HistoryEntry } from '../../../shared/index.ts';
-import { type ChangeDeps, keepChanges, refuseInBin, undoChange } from '../../app/store-changes.ts';
+import { type ChangeDeps, keepChanges, refuseInBin } from '../../app/store-changes.ts';
 import { takeDemoPhotosIn } from '../../app/store-demo.ts';
 import { newAssessment } from '../../app/store-new.ts';
 import type { Kept, KeptEntry, KeptSummary } from '../../app/store-port.ts';
 import { ProblemError } from '../../app/store-problem.ts';
+import { undoChange } from '../../app/store-undo.ts';
 import { wordsOf } from '../../app/store-words.ts';
 import { jsonWithTag, packedWithTag } from '../answers.ts';
 import type { ServerDeps } from '../deps.ts';

@@ -45,10 +45,8 @@ export function PartsIn({ assessment }: { assessment: string }) {
     });
   const takeBack = ({ changes }: PartsAnswer) =>
     run(async () => {
-      // Newest first, each its own step of the history.
-      for (const change of [...changes].reverse()) {
-        await call('undo', { params: { id: assessment }, json: { id: newId(), change } });
-      }
+      // One stands for all: what came in as one list is undone as one.
+      await call('undo', { params: { id: assessment }, json: { id: newId(), change: changes[0]! } });
       await queries.invalidateQueries({ queryKey: ['assessment', assessment] });
       return { at: 'idle', said: w.takenBack };
     });

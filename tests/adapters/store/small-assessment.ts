@@ -32,7 +32,7 @@ export function answer(id: string, grade = 2, component = 'arm-left'): Change {
 }
 
 /** A job that keeps one change without asking the rubric. */
-export function keeping(change: Change) {
+export function keeping(change: Change, list: string | null = null) {
   return async (kept: Kept, inside: Inside): Promise<Outcome<'kept' | 'already'>> => {
     if (await inside.entry(change.id)) return { entries: [], answer: 'already' };
     const applied = applyChange(kept.assessment, change);
@@ -46,6 +46,7 @@ export function keeping(change: Change) {
       change,
       undo: applied.undo,
       touches: applied.touches,
+      list,
       undoes: null,
     };
     return {

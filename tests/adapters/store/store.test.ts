@@ -71,6 +71,27 @@ describe.each(['embedded', 'server'] as const)('store on the %s database', (whic
     expect(Date.now() - Date.parse(entry!.at)).toBeLessThan(60_000);
   });
 
+  it('ofList() finds what came in together, in order, also in the same transaction, and nothing else', async () => {
+    await keeping1.store.create(fresh('listed'));
+    await keeping1.store.create(fresh('other-listed'));
+    await keeping1.store.change('other-listed', keeping(answer('elsewhere'), 'list-1'));
+    await Promise.all(
+      (['first-01', 'second-1'] as const).map((id) => keeping1.store.change('listed', keeping(answer(id), 'list-1'))),
+    );
+    await keeping1.store.change('listed', keeping(answer('alone-01')));
+    const found = await keeping1.store.change('listed', async (kept, inside) => {
+      const last = await keeping(answer('third-01'), 'list-1')(kept, inside);
+      return { ...last, answer: (await inside.ofList('list-1')).map((entry) => [entry.id, entry.list]) };
+    });
+    expect(found).toEqual([
+      ['first-01', 'list-1'],
+      ['second-1', 'list-1'],
+    ]);
+    await reopen();
+    const history = await keeping1.store.history('listed', { limit: 10 });
+    expect(history.map((entry) => entry.list)).toEqual(['list-1', null, 'list-1', 'list-1']);
+  });
+
   it('change() of many at once loses none and gives each its own version', async () => {
     await keeping1.store.create(fresh('crowd'));
     const ids = Array.from({ length: 300 }, (_, i) => `phone-${i}`);
