@@ -21,9 +21,7 @@ export function photoProblem(error: unknown): unknown {
   if (typeof code !== 'string') return error;
   if (WRONG_TYPE.has(code)) return new ProblemError('wrong-type', message);
   if (TOO_LARGE.has(code)) return new ProblemError('too-large', message);
-  if (UNFIT.has(code))
-    return new ProblemError('unfit', message, {
-      faults: [{ file: '', path: code, wanted: 'a photo fit to use', found: message }],
-    });
+  // The message says all; a list of faults beside it would say it twice.
+  if (UNFIT.has(code)) return new ProblemError('unfit', message);
   return error;
 }

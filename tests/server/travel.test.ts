@@ -33,6 +33,9 @@ describe('photos over HTTP', () => {
     const first = await send('photo-1', picture, '&name=arm.jpg');
     expect(first.status).toBe(201);
     expect(first.body).toMatchObject({ id: 'photo-1', name: 'arm.jpg', width: 900, height: 700, component: null });
+    // Looked at when taken in, so that many can be sorted; without an outline it bounds nothing.
+    expect(first.body).toMatchObject({ outline: null, measurement: { assessed: 'whole-frame', file: 'arm.jpg' } });
+    expect((await test.ask(`${at}/photos/photo-1/mask`)).headers.get('content-type')).toBe('image/png');
     expect((await send('photo-1', picture)).body.file).toBe(first.body.file);
     expect((await test.json<StoredPhoto[]>(`${at}/photos`)).body).toHaveLength(1);
     const assign = {

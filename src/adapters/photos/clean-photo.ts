@@ -1,7 +1,7 @@
 import decodeHeif from 'heic-decode';
 import sharp from 'sharp';
 import type { ImagingSettings } from '../../../shared/imaging-settings.ts';
-import { readHead } from './decode.ts';
+import { faultOf, readHead } from './decode.ts';
 import { PhotoError } from './photo-error.ts';
 import { openPhoto, type PhotoSource, photoBytes } from './read-photo.ts';
 import { stripJpeg, stripPng, stripWebp } from './strip.ts';
@@ -55,7 +55,7 @@ export async function cleanPhoto(
       .jpeg({ quality: JPEG_QUALITY })
       .toBuffer()
       .catch((cause: Error) => {
-        throw new PhotoError('damaged', `Cannot take in: wanted a whole picture, found "${cause.message}"`, { cause });
+        throw new PhotoError('damaged', `Cannot take in: wanted a whole picture, found "${faultOf(cause)}"`, { cause });
       });
     return { ...facts, format: 'jpeg', bytes: stripJpeg(jpeg, { ...kept, orientation: 1 }) };
   }
@@ -65,7 +65,7 @@ export async function cleanPhoto(
     .raw()
     .toBuffer()
     .catch((cause: Error) => {
-      throw new PhotoError('damaged', `Cannot take in: wanted a whole picture, found "${cause.message}"`, { cause });
+      throw new PhotoError('damaged', `Cannot take in: wanted a whole picture, found "${faultOf(cause)}"`, { cause });
     });
   const strip = { jpeg: stripJpeg, png: stripPng, webp: stripWebp }[photo.format];
   return { ...facts, format: photo.format, bytes: strip(bytes, kept) };

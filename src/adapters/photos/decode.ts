@@ -150,11 +150,15 @@ function threeChannels(data: Uint8Array, info: OutputInfo): RgbImage {
 }
 
 function damaged(cause: Error): PhotoError {
-  // The decoder's own word for the fault, without its name before it.
-  const found = cause.message
+  const found = faultOf(cause);
+  const code = /unsupported|no decoding plugin|not built with support/i.test(found) ? 'unsupported' : 'damaged';
+  return new PhotoError(code, `Cannot decode: wanted a whole picture, found "${found}"`, { cause });
+}
+
+/** A decoder's own word for a fault, without its name before it. */
+export function faultOf(cause: Error): string {
+  return cause.message
     .split('\n')[0]!
     .trim()
     .replace(/^(?:Vips\w+|\w+(?:load|save)\w*|source|heif):\s*/i, '');
-  const code = /unsupported|no decoding plugin|not built with support/i.test(found) ? 'unsupported' : 'damaged';
-  return new PhotoError(code, `Cannot decode: wanted a whole picture, found "${found}"`, { cause });
 }

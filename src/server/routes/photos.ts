@@ -70,7 +70,8 @@ export function photoRoutes(deps: ServerDeps): Pick<Handlers, Names> {
       const file = await files.put(clean.bytes, ENDINGS[clean.format]);
       const author = await authorOf(c.get('caller'), store);
       const name = query.name ?? `${query.photo}.${ENDINGS[clean.format]}`;
-      const row = newPhotoRow({ id: query.photo, name, file }, clean, author, deps.now());
+      const seen = await firstLook(deps, clean.bytes, name);
+      const row = { ...newPhotoRow({ id: query.photo, name, file }, clean, author, deps.now()), ...seen };
       return changed(params.id, async (now, inside) => {
         const twin = await inside.photo(row.id);
         if (twin) return { entries: [], answer: storedPhoto(twin, now) };
@@ -177,6 +178,24 @@ export function photoRoutes(deps: ServerDeps): Pick<Handlers, Names> {
       });
     },
   };
+}
+
+/**
+ * A look at the whole frame, so that a wall of photos can be sorted before anybody has drawn on one. It bounds nothing, and
+ * the photo is kept even where it fails.
+ */
+async function firstLook(
+  { photos, files, log }: ServerDeps,
+  bytes: Uint8Array,
+  name: string,
+): Promise<Pick<PhotoRow, 'measurement' | 'mask'>> {
+  try {
+    const { measurement, mask } = await photos.measure(bytes, name, {});
+    return { measurement: { ...measurement }, mask: mask === null ? null : await files.put(mask, 'png') };
+  } catch (error) {
+    log(`Took in ${name} without measuring it`, error);
+    return { measurement: null, mask: null };
+  }
 }
 
 async function isKept(deps: ServerDeps, id: string, change: string): Promise<boolean> {

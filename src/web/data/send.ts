@@ -1,12 +1,15 @@
 import type { QueryClient } from '@tanstack/react-query';
+import type { StoredPhoto } from '../../../shared/api.ts';
 import type { Change } from '../../../shared/change.ts';
 import { applyChange } from './apply-change.ts';
 import { call, type ReadAssessment, Refused, sayTrouble } from './client.ts';
 import type { SendResult, Waiting } from './outbox.ts';
 
 const MOST_AT_ONCE = 200;
+/** As many as the server works on at once, so that it never waits and the page sees each few arrive. */
+const PHOTOS_AT_ONCE = 4;
 
-/** Sends what waits: changes of one assessment together and in order, photos one by one after them. */
+/** Sends what waits: changes of one assessment together and in order, a few photos after them. */
 export function sender(queries: QueryClient): (batch: readonly Waiting[]) => Promise<SendResult> {
   return async (batch) => {
     const done: string[] = [];
@@ -17,9 +20,12 @@ export function sender(queries: QueryClient): (batch: readonly Waiting[]) => Pro
         .flatMap((item) => (item.what.kind === 'change' ? [item.what.change] : []))
         .slice(0, MOST_AT_ONCE);
       if (changes.length > 0) await sendChanges(queries, assessment, changes, done, refused);
-      for (const item of items) {
-        if (item.what.kind === 'photo') await sendPhoto(queries, item, item.what, done, refused);
-      }
+      const photos = items.filter((item) => item.what.kind === 'photo').slice(0, PHOTOS_AT_ONCE);
+      await Promise.all(
+        photos.map(async (item) => {
+          if (item.what.kind === 'photo') await sendPhoto(queries, item, item.what, done, refused);
+        }),
+      );
     }
     return { done, refused };
   };
@@ -68,17 +74,21 @@ async function sendPhoto(
 ): Promise<void> {
   const { file, name, component, check, stage } = photo;
   try {
-    await call('addPhoto', {
+    const kept = await call('addPhoto', {
       params: { id: item.assessment },
       query: { photo: item.id, name, component, check, stage },
       raw: file,
     });
     done.push(item.id);
+    // Shown at once: fetching the whole list again for each of two hundred would cost more than sending them.
+    queries.setQueryData<StoredPhoto[]>(['photos', item.assessment], (old) =>
+      old ? [...old.filter((other) => other.id !== kept.id), kept] : old,
+    );
+    if (photo.component !== undefined) void queries.invalidateQueries({ queryKey: ['photos', item.assessment] });
   } catch (error) {
     if (!isFinal(error)) throw error;
     refused.push({ id: item.id, why: sayTrouble(error) });
   }
-  void queries.invalidateQueries({ queryKey: ['photos', item.assessment] });
 }
 
 /** The server has said no for good: trying again brings the same answer. */

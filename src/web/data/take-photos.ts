@@ -11,13 +11,9 @@ interface Taken {
   stage?: Stage;
 }
 
-/**
- * Keeps a photo for sending, and says whether it is fit to measure.
- *
- * @returns One sentence for the person who took it
- */
-export async function takePhoto({ assessment, file, component, check, stage }: Taken): Promise<string> {
-  await outbox.put({
+/** Keeps a photo for sending. */
+export function keepPhoto({ assessment, file, component, check, stage }: Taken): Promise<void> {
+  return outbox.put({
     id: newId(),
     assessment,
     at: Date.now(),
@@ -31,6 +27,16 @@ export async function takePhoto({ assessment, file, component, check, stage }: T
       ...(stage ? { stage } : {}),
     },
   });
+}
+
+/**
+ * Keeps a photo for sending, and says whether it is fit to measure.
+ *
+ * @returns One sentence for the person who took it
+ */
+export async function takePhoto(taken: Taken): Promise<string> {
+  const { file } = taken;
+  await keepPhoto(taken);
   try {
     const { quickMeasure, readPicture } = await import('./picture.ts');
     const { fit } = quickMeasure(await readPicture(file));

@@ -16,11 +16,17 @@ import { words } from '../words.ts';
 const w = words.photos;
 type Filter = keyof typeof w.filters;
 
-/** The wall: worst first by the low end, then declined, then without an outline. */
+/** The wall: outlined photos worst first by the low end, then those without an outline likewise, then the declined. */
 export function PhotosPage({ id }: { id: string }) {
   const { assessment, rubric } = useScored(id);
   const query = usePhotos(id);
-  const waiting = useWaiting().filter((item) => item.assessment === id && item.what.kind === 'photo');
+  const waiting = useWaiting().filter(
+    (item) => item.assessment === id && item.what.kind === 'photo' && item.refused === undefined,
+  );
+  const toSend = waiting.length;
+  // The most that waited since nothing did is what there is to send in all.
+  const [most, setMost] = useState(0);
+  if (toSend > most || (toSend === 0 && most > 0)) setMost(toSend);
   const [filter, setFilter] = useState<Filter>('all');
   const [chosen, setChosen] = useState<ReadonlySet<string>>(new Set());
   const [open, setOpen] = useState<string | null>(null);
@@ -28,9 +34,11 @@ export function PhotosPage({ id }: { id: string }) {
   const components = useMemo(() => new Map((assessment?.components ?? []).map((c) => [c.id, c])), [assessment]);
   const shown = photos.filter((photo) => FILTERS[filter](photo));
   const isMeasured = (photo: StoredPhoto) => photo.measurement?.rustAreaPercent != null && photo.measurement.fit.ok;
-  const measured = shown.filter(isMeasured).sort((a, b) => lowOf(b) - lowOf(a));
+  const measured = shown.filter((photo) => photo.outline !== null && isMeasured(photo)).sort(worstFirst);
   const declined = shown.filter(FILTERS.declined);
-  const bare = shown.filter((photo) => !isMeasured(photo) && !FILTERS.declined(photo));
+  const bare = shown
+    .filter((photo) => !(photo.outline !== null && isMeasured(photo)) && !FILTERS.declined(photo))
+    .sort(worstFirst);
   const toggle = (photo: string) => {
     const next = new Set(chosen);
     if (!next.delete(photo)) next.add(photo);
@@ -41,8 +49,8 @@ export function PhotosPage({ id }: { id: string }) {
   const kind = rubric?.kinds.find((entry) => entry.id === openedPart?.kind);
   const sections = [
     { title: w.measured, note: w.measuredNote, of: measured },
-    { title: w.declined, note: '', of: declined },
     { title: w.noOutline, note: w.noOutlineNote, of: bare },
+    { title: w.declined, note: '', of: declined },
   ].filter((section) => section.of.length > 0);
   return (
     <Frame title={w.title} assessment={id} section="photos" className="pg-photos">
@@ -52,10 +60,11 @@ export function PhotosPage({ id }: { id: string }) {
           <p className="quiet small">{photos.length > 0 ? w.taken(photos.length) : assessment?.name}</p>
         </div>
         <div className="upl">
-          {waiting.length > 0 ? (
-            <p className="small">
-              <b>{words.state.waiting(waiting.length)}</b>
-            </p>
+          {toSend > 0 ? (
+            <label className="small">
+              <b>{w.sending(most - toSend, most)}</b>
+              <progress max={most} value={most - toSend} />
+            </label>
           ) : null}
         </div>
         <span className="pbtn wide">
@@ -65,7 +74,7 @@ export function PhotosPage({ id }: { id: string }) {
       {query.isPending ? (
         <Waiting what={words.state.loading} />
       ) : photos.length === 0 ? (
-        <Empty {...w.empty} />
+        toSend === 0 && <Empty {...w.empty} />
       ) : (
         <>
           <div className="chips pchips">
@@ -104,12 +113,11 @@ export function PhotosPage({ id }: { id: string }) {
                     <span className="note only-desk">{section.note}</span>
                   </div>
                   <ul className="wall">
-                    {groupBursts(section.of).map(({ photo, count }) => (
+                    {section.of.map((photo) => (
                       <PhotoTile
                         key={photo.id}
                         assessment={id}
                         photo={photo}
-                        alike={count}
                         component={photo.component ? components.get(photo.component) : undefined}
                         isChosen={chosen.has(photo.id)}
                         onChoose={() => toggle(photo.id)}
@@ -137,8 +145,11 @@ export function PhotosPage({ id }: { id: string }) {
   );
 }
 
-function lowOf(photo: StoredPhoto): number {
-  return photo.measurement?.rustAreaPercent?.low ?? 0;
+/** By the low end, then by the value; not measured last. */
+function worstFirst({ measurement: a }: StoredPhoto, { measurement: b }: StoredPhoto): number {
+  const [one, other] = [a?.rustAreaPercent, b?.rustAreaPercent];
+  if (!one || !other) return Number(!one) - Number(!other);
+  return other.low - one.low || other.value - one.value;
 }
 
 const FILTERS: Record<Filter, (photo: StoredPhoto) => boolean> = {
@@ -151,16 +162,3 @@ const FILTERS: Record<Filter, (photo: StoredPhoto) => boolean> = {
     return area != null && isUnsure(area);
   },
 };
-
-/** Photos of one burst become one picture, the first of its group. */
-function groupBursts(photos: readonly StoredPhoto[]): { photo: StoredPhoto; count: number }[] {
-  const groups = new Map<string, { photo: StoredPhoto; count: number }>();
-  for (const photo of photos) {
-    const group = photo.measurement?.group;
-    const key = group === undefined || photo.outline ? photo.id : `${group} ${photo.component ?? ''}`;
-    const known = groups.get(key);
-    if (known) known.count++;
-    else groups.set(key, { photo, count: 1 });
-  }
-  return [...groups.values()];
-}

@@ -1,6 +1,6 @@
 import { useRef, useState } from 'react';
 import type { Stage } from '../../../shared/index.ts';
-import { takePhoto } from '../data/take-photos.ts';
+import { keepPhoto, takePhoto } from '../data/take-photos.ts';
 import { words } from '../words.ts';
 import { Icon } from './mark.tsx';
 
@@ -13,25 +13,22 @@ interface AddPhotosProps {
   isMain?: boolean;
 }
 
-/** Takes in any number of photos: kept on the device at once, then sent one by one. */
+/** Takes in any number of photos: kept on the device at once, then sent a few at a time. */
 export function AddPhotos({ assessment, label, component, check, stage, isMain = false }: AddPhotosProps) {
   const input = useRef<HTMLInputElement>(null);
   const [said, setSaid] = useState('');
   const take = async (files: readonly File[]) => {
+    const about = {
+      assessment,
+      ...(component ? { component } : {}),
+      ...(check ? { check } : {}),
+      ...(stage ? { stage } : {}),
+    };
     setSaid(words.photos.taking(files.length));
-    const fits = [];
-    for (const file of files) {
-      fits.push(
-        await takePhoto({
-          assessment,
-          file,
-          ...(component ? { component } : {}),
-          ...(check ? { check } : {}),
-          ...(stage ? { stage } : {}),
-        }),
-      );
-    }
-    setSaid(files.length === 1 ? fits[0]! : words.photos.done(files.length, files.length));
+    if (files.length === 1) return setSaid(await takePhoto({ ...about, file: files[0]! }));
+    // Of many at once the server says which are fit: looking at each here first would hold the page up.
+    for (const file of files) await keepPhoto({ ...about, file });
+    setSaid('');
   };
   return (
     <>

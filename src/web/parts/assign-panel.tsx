@@ -74,7 +74,7 @@ export function AssignPanel({ assessment, components, photos, chosen, onDone }: 
               aria-pressed={c.id === picked}
               onClick={() => setPicked(c.id)}
             >
-              <span>
+              <span style={{ gridColumn: '1 / -1' }}>
                 <b>{c.name}</b>
                 <span className="small quiet">
                   {[

@@ -71,6 +71,8 @@ export function PhotoEditor({ assessment, photo, checks, name }: PhotoEditorProp
       <div
         ref={pic}
         className={`pic${isDeclined ? ' decl' : ''}`}
+        // Never letterboxed: what is drawn lies over the very pixels it is meant for.
+        style={{ width: `min(100%, calc(70vh * ${width / height}))` }}
         role="application"
         aria-label={`${w.toolsLabel}: ${name}`}
         aria-describedby={help}

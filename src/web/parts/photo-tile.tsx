@@ -12,25 +12,22 @@ interface PhotoTileProps {
   assessment: string;
   photo: StoredPhoto;
   component: Component | undefined;
-  /** Photos of the same burst, this one among them. */
-  alike: number;
   isChosen: boolean;
   onChoose: () => void;
   onOpen: () => void;
 }
 
 /** One picture of the wall. */
-export function PhotoTile({ assessment, photo, component, alike, isChosen, onChoose, onOpen }: PhotoTileProps) {
+export function PhotoTile({ assessment, photo, component, isChosen, onChoose, onOpen }: PhotoTileProps) {
   const { measurement } = photo;
   const area = measurement?.rustAreaPercent;
   const problem = measurement && !measurement.fit.ok ? measurement.fit.problems[0] : undefined;
   const name = component?.name ?? w.unnamed;
   return (
-    <li className={`ph${alike > 1 ? ' burst' : ''}${isChosen ? ' sel' : ''}${problem ? ' dec' : ''}`}>
+    <li className={`ph${isChosen ? ' sel' : ''}${problem ? ' dec' : ''}`}>
       <button type="button" className="im" aria-label={w.open(`${name}, ${photo.name}`)} onClick={onOpen}>
         <img src={photoAddress(assessment, photo.id, 320)} alt="" loading="lazy" />
         {measurement?.assessed === 'whole-frame' && area ? <span className="wf">{w.wholeFrame}</span> : null}
-        {alike > 1 ? <span className="bu">{w.alike(alike)}</span> : null}
       </button>
       {isChosen ? <span className="ck">{w.chosenMark}</span> : null}
       {problem ? (
@@ -47,6 +44,11 @@ export function PhotoTile({ assessment, photo, component, alike, isChosen, onCho
             filling={isUnsure(area) ? 'rust wide' : 'rust'}
             spoken={w.spoken(bare(area.low), bare(area.high), bare(area.value))}
           />
+          {isUnsure(area) ? (
+            <b className="small" style={{ gridColumn: '1 / -1' }}>
+              {w.unsure}
+            </b>
+          ) : null}
         </span>
       ) : (
         <span className="todo">
