@@ -33,6 +33,8 @@ export const ImagingSettings = z.strictObject({
     longSidePx: whole,
     tileFromRatio: positive,
     tilesTo: whole,
+    closerMargin: fraction,
+    closerTo: positive,
   }),
   fitness: z.strictObject({
     longSidePxFrom: whole,

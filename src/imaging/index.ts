@@ -1,4 +1,5 @@
 export * from './cast.ts';
+export * from './closer-look.ts';
 export * from './colour.ts';
 export * from './colour-rule.ts';
 export * from './duplicates.ts';

@@ -135,6 +135,16 @@ export async function shrinkPixels(
   return { image: threeChannels(data, info), ...pick(head) };
 }
 
+/** Enlarge a piece of a photo to the size at which a photo of its shape is looked at. */
+export async function enlarge(piece: RgbImage, limits: ImagingSettings['analysis']): Promise<RgbImage> {
+  const { height, width } = analysisSize(piece, limits);
+  const { data, info } = await sharp(piece.data, { raw: { width: piece.width, height: piece.height, channels: 3 } })
+    .resize(width, height, { fit: 'fill' })
+    .raw({ depth: 'uchar' })
+    .toBuffer({ resolveWithObject: true });
+  return threeChannels(data, info);
+}
+
 function pick(head: PhotoHead) {
   return { original: head.original, takenAt: head.takenAt, isFirstOfMany: head.isFirstOfMany };
 }

@@ -1,7 +1,17 @@
 import { resolve } from 'node:path';
-import { differenceHash, measurePhoto, requestFault, type Sized } from '../../imaging/index.ts';
+import type { ImagingSettings } from '../../../shared/imaging-settings.ts';
+import {
+  type Corner,
+  closerWindow,
+  cutWindow,
+  differenceHash,
+  layWindow,
+  measurePhoto,
+  requestFault,
+  type Sized,
+} from '../../imaging/index.ts';
 import { cleanPhoto } from './clean-photo.ts';
-import { type DecodedPhoto, decodePhoto, readHead } from './decode.ts';
+import { type DecodedPhoto, decodePhoto, enlarge, readHead } from './decode.ts';
 import { decodeHeic } from './heic.ts';
 import { maskPng, writeMask } from './mask-file.ts';
 import type { Job, RawMeasurement, WorkerSettings } from './messages.ts';
@@ -49,7 +59,7 @@ async function measure(
   const { outline, hints: taps, method = 'model' } = job.request;
   const fault = requestFault({ outline, taps }, original);
   if (fault !== null) throw new PhotoError(fault.code, `Cannot use the ${fault.code}: ${fault.message}`);
-  const seen = method === 'model' ? await runByTiles(await givenModel(), image, settings.analysis.longSidePx) : null;
+  const seen = method === 'model' ? await lookAt(await givenModel(), decoded, outline, settings.analysis) : null;
   const look = { image, original, logits: seen?.logits ?? null, features: seen?.features, outline, taps };
   const { rust, part: _part, ...finding } = measurePhoto(look, settings);
   if (finding.area === null) {
@@ -73,6 +83,23 @@ async function measure(
       ? { image, logits: look.logits, ...(look.features === undefined ? {} : { features: look.features }) }
       : undefined,
   };
+}
+
+/** The network's map of a photo; where the part is outlined, of a closer look at it. */
+async function lookAt(
+  model: RustModel,
+  { image, original }: DecodedPhoto,
+  outline: readonly Corner[] | undefined,
+  limits: ImagingSettings['analysis'],
+) {
+  const { longSidePx, closerMargin: margin, closerTo: enlargeTo } = limits;
+  // A panorama is looked at by tiles, each large enough.
+  const isTiled = Math.max(image.height, image.width) > longSidePx;
+  const window =
+    outline === undefined || isTiled ? null : closerWindow(outline, original, image, { margin, enlargeTo });
+  if (window === null) return runByTiles(model, image, longSidePx);
+  const closer = await enlarge(cutWindow(image, window), limits);
+  return layWindow(await runByTiles(model, closer, longSidePx), window, image);
 }
 
 async function decodeSource(
