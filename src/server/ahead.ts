@@ -1,6 +1,8 @@
 import type { ServerDeps } from './deps.ts';
 import type { VerdictDesk } from './verdicts.ts';
 
+/** What a start itself has to do goes first, ms. */
+const START_MS = 300;
 /** Quiet after a change before it is judged, ms: whoever goes round a car answers check after check. */
 const REST_MS = 400;
 /** A change waits no longer than this, however many follow, ms. */
@@ -19,6 +21,7 @@ export function judgeAhead(
   const wanted = new Set<string>();
   let isRunning = false;
   let isClosed = false;
+  let starting: NodeJS.Timeout | undefined;
   let timer: NodeJS.Timeout | undefined;
   let oldest: number | null = null;
 
@@ -63,10 +66,11 @@ export function judgeAhead(
           timer = setTimeout(runAndLog, Math.max(0, Math.min(REST_MS, oldest + LONGEST_MS - Date.now()))).unref();
         }
       });
-      lookRoundAndLog();
+      starting = setTimeout(lookRoundAndLog, START_MS).unref();
     },
     close() {
       isClosed = true;
+      clearTimeout(starting);
       clearTimeout(timer);
     },
   };

@@ -61,6 +61,10 @@ describe('the demos, judged and planned by the built page', () => {
             expect(answer.status, what).toBe(200);
             // A string and not the parsed value: every digit and every order of keys.
             expect(text === (await answer.text()), `${what} in ${name} is the server's text`).toBe(true);
+            if (task !== 'score') continue;
+            // What a page shows first, as it asks for it.
+            const ready = await fetch(`${server.url}/api/assessments/${id}/score?seed=1&ready=true`);
+            expect(text === (await ready.text()), `${what} in ${name} is what the server has ready`).toBe(true);
           }
         } finally {
           await close();
