@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import type { StoredPhoto } from '../../../shared/api.ts';
-import type { PhotoHint } from '../../../shared/photo.ts';
+import type { PhotoHint, PhotoRequest } from '../../../shared/photo.ts';
 import type { Mask } from '../../imaging/image.ts';
 import type { PhotoFinding } from '../../imaging/measurement.ts';
 import { call, photoAddress, sayTrouble } from './client.ts';
@@ -10,6 +10,7 @@ import { queries } from './queries.ts';
 
 export type Point = [number, number];
 export type Tool = 'outline' | 'rust' | 'not-rust' | 'scale';
+export type Method = NonNullable<PhotoRequest['method']>;
 
 /** What has been drawn on a photo and not yet kept. */
 interface Drawing {
@@ -20,11 +21,13 @@ interface Drawing {
 
 /** Outline, taps and scale of one photo, with the mask following what is drawn. */
 export function usePhotoEditor(assessment: string, photo: StoredPhoto) {
-  const kept = useMemo<Drawing>(
-    () => ({ outline: photo.outline ?? [], hints: photo.hints ?? [], scale: [] }),
-    [photo.outline, photo.hints],
-  );
+  const { outline: keptOutline, hints: keptHints } = photo;
+  const kept = useMemo(() => drawingOf({ outline: keptOutline, hints: keptHints }), [keptOutline, keptHints]);
+  // What is drawn is held against what was last kept; a change from elsewhere is taken over while nobody draws.
+  const [base, setBase] = useState(kept);
   const [drawing, setDrawing] = useState(kept);
+  const [measuredBy, setMeasuredBy] = useState<Method>(photo.measurement?.method === 'colour' ? 'colour' : 'model');
+  const [method, setMethod] = useState(measuredBy);
   const [past, setPast] = useState<readonly Drawing[]>([]);
   const [tool, setTool] = useState<Tool>('outline');
   const [lengthMm, setLengthMm] = useState<number | null>(null);
@@ -32,7 +35,11 @@ export function usePhotoEditor(assessment: string, photo: StoredPhoto) {
   const [finding, setFinding] = useState<PhotoFinding | null>(null);
   const [said, setSaid] = useState('');
   const [isBusy, setBusy] = useState(false);
-  const isTouched = drawing !== kept;
+  const isTouched = drawing !== base;
+  if (!isTouched && kept !== base) {
+    setBase(kept);
+    setDrawing(kept);
+  }
 
   // The picture is only decoded once somebody draws: a wall of photos stays light.
   useEffect(() => {
@@ -104,13 +111,17 @@ export function usePhotoEditor(assessment: string, photo: StoredPhoto) {
     setBusy(true);
     const outline = closed(drawing.outline);
     const [a, b] = drawing.scale;
+    const drawn = a && b && lengthMm ? { lengthPx: Math.hypot(a[0] - b[0], a[1] - b[1]), lengthMm } : undefined;
+    // A length drawn before holds until another one is drawn.
+    const scale = drawn ?? photo.scale ?? undefined;
     try {
       const { photo: fresh } = await call('measurePhoto', {
         params: { id: assessment, photo: photo.id },
         json: {
           ...(outline ? { outline } : {}),
           ...(drawing.hints.length > 0 ? { hints: drawing.hints } : {}),
-          ...(a && b && lengthMm ? { scale: { lengthPx: Math.hypot(a[0] - b[0], a[1] - b[1]), lengthMm } } : {}),
+          ...(scale ? { scale } : {}),
+          method,
           keep: newId(),
         },
       });
@@ -118,6 +129,10 @@ export function usePhotoEditor(assessment: string, photo: StoredPhoto) {
         old?.map((other) => (other.id === fresh.id ? fresh : other)),
       );
       void queries.invalidateQueries({ queryKey: ['assessment', assessment] });
+      const next = drawingOf(fresh);
+      setBase(next);
+      setDrawing(next);
+      setMeasuredBy(method);
       setPast([]);
       setSaid('');
       return true;
@@ -127,7 +142,7 @@ export function usePhotoEditor(assessment: string, photo: StoredPhoto) {
     } finally {
       setBusy(false);
     }
-  }, [assessment, photo.id, drawing, lengthMm]);
+  }, [assessment, photo.id, photo.scale, drawing, lengthMm, method]);
 
   return {
     drawing,
@@ -141,11 +156,18 @@ export function usePhotoEditor(assessment: string, photo: StoredPhoto) {
     lengthMm,
     setLengthMm,
     isTouched,
+    isToKeep: isTouched || method !== measuredBy,
+    method,
+    setMethod,
     isBusy,
     finding: isTouched ? finding : null,
     mask: (isTouched ? finding?.rust : null) as Mask | null,
     said,
   };
+}
+
+function drawingOf({ outline, hints }: Pick<StoredPhoto, 'outline' | 'hints'>): Drawing {
+  return { outline: outline ?? [], hints: hints ?? [], scale: [] };
 }
 
 /** An outline that encloses something. */

@@ -16,7 +16,7 @@ import { words } from '../words.ts';
 const w = words.photos;
 type Filter = keyof typeof w.filters;
 
-/** The wall: outlined photos worst first by the low end, then those without an outline likewise, then the declined. */
+/** The wall: outlined photos worst first, then those without an outline worst first, then the declined. */
 export function PhotosPage({ id }: { id: string }) {
   const { assessment, rubric } = useScored(id);
   const query = usePhotos(id);
@@ -145,11 +145,11 @@ export function PhotosPage({ id }: { id: string }) {
   );
 }
 
-/** By the low end, then by the value; not measured last. */
-function worstFirst({ measurement: a }: StoredPhoto, { measurement: b }: StoredPhoto): number {
-  const [one, other] = [a?.rustAreaPercent, b?.rustAreaPercent];
-  if (!one || !other) return Number(!one) - Number(!other);
-  return other.low - one.low || other.value - one.value;
+/** An outlined photo by its low end, which is what counts; a whole frame by its value, as it only says where to look. */
+function worstFirst(one: StoredPhoto, other: StoredPhoto): number {
+  const [a, b] = [one.measurement?.rustAreaPercent, other.measurement?.rustAreaPercent];
+  if (!a || !b) return Number(!a) - Number(!b);
+  return one.outline && other.outline ? b.low - a.low || b.value - a.value : b.value - a.value;
 }
 
 const FILTERS: Record<Filter, (photo: StoredPhoto) => boolean> = {

@@ -36,6 +36,7 @@ export function PhotoEditor({ assessment, photo, checks, name }: PhotoEditorProp
   const pic = useRef<HTMLDivElement>(null);
   const isDown = useRef(false);
   const help = useId();
+  const methodId = useId();
   const { width, height } = photo;
   const unit = Math.max(width, height) / 400;
   const fit = photo.measurement?.fit;
@@ -180,10 +181,21 @@ export function PhotoEditor({ assessment, photo, checks, name }: PhotoEditorProp
       <span className="vh" role="status">
         {cursor ? w.cursor(Math.round(cursor[0]), Math.round(cursor[1])) : ''}
       </span>
+      <div className="pad thin field">
+        <label htmlFor={methodId}>{w.method}</label>
+        <select
+          id={methodId}
+          value={editor.method}
+          onChange={(event) => editor.setMethod(event.target.value === 'colour' ? 'colour' : 'model')}
+        >
+          <option value="model">{w.methods.model}</option>
+          <option value="colour">{w.methods.colour}</option>
+        </select>
+      </div>
       {tool === 'scale' ? <ScaleLength onLength={editor.setLengthMm} /> : null}
       <PhotoMeasure photo={photo} finding={editor.finding} />
       <div className="pad thin btnrow">
-        {editor.isTouched ? (
+        {editor.isToKeep ? (
           <>
             <button
               type="button"
@@ -191,7 +203,7 @@ export function PhotoEditor({ assessment, photo, checks, name }: PhotoEditorProp
               disabled={editor.isBusy}
               onClick={() => void editor.save()}
             >
-              {drawing.hints.length > 0 ? w.saveHints : w.save}
+              {drawing.hints.length > 0 ? w.saveHints : editor.isTouched ? w.save : w.again}
             </button>
             <button type="button" className="btn glove" onClick={editor.clear}>
               {w.clear}
