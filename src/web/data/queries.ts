@@ -1,4 +1,4 @@
-import { QueryClient, useQuery } from '@tanstack/react-query';
+import { QueryClient, queryOptions, useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Assessment, Rubric } from '../../../shared/index.ts';
 import { applyChange } from './apply-change.ts';
@@ -44,7 +44,7 @@ export function useRubric(version?: string | null) {
 }
 
 /** @param version null for the server's own */
-function rubricOf(version: string | null): RubricQuery {
+export function rubricOf(version: string | null): RubricQuery {
   return {
     queryKey: ['rubric', version ?? 'now'],
     queryFn: async () => {
@@ -63,9 +63,13 @@ interface RubricQuery {
   staleTime: number;
 }
 
+export function assessmentOf(id: string) {
+  return queryOptions({ queryKey: ['assessment', id], queryFn: ({ signal }) => readAssessment(id, signal) });
+}
+
 /** An assessment with everything that still waits on this device already in it. */
 export function useAssessment(id: string) {
-  const query = useQuery({ queryKey: ['assessment', id], queryFn: ({ signal }) => readAssessment(id, signal) });
+  const query = useQuery(assessmentOf(id));
   const waiting = useWaiting();
   const changes = useMemo(
     () =>

@@ -55,13 +55,15 @@ export function useScored(id: string, minutes: number | null = null): Scored {
   const answered = useMemo(() => countAnswered(assessment, rubric), [assessment, rubric]);
   const error = query.error ?? rubricQuery.error ?? scoreQuery.error;
   const hasAll = assessment !== null && rubric !== null && scoreQuery.data !== undefined;
-  const score = scoreQuery.data ?? lastKnown.data?.score ?? null;
+  // Without the rubric half of the page would be missing, and be drawn twice.
+  const known = rubric ? lastKnown.data : undefined;
+  const isNewest = isAsServed && known?.version === version;
   return {
     assessment,
     rubric,
     version,
-    score,
-    isUpdating: score !== scoreQuery.data || scoreQuery.isPlaceholderData || scoreQuery.isFetching,
+    score: scoreQuery.data ?? known?.score ?? null,
+    isUpdating: scoreQuery.data ? scoreQuery.isPlaceholderData || scoreQuery.isFetching : !isNewest,
     answered,
     trouble: error && !hasAll ? troubleOf(error) : null,
     retry: () => {
@@ -77,12 +79,13 @@ function questionOf(minutes: number | null): { seed: number; minutes?: number } 
 
 type Served = Awaited<ReturnType<typeof readScore>>;
 
-function servedScore(id: string, minutes: number | null) {
+export function servedScore(id: string, minutes: number | null) {
   return queryOptions<Served>({
     queryKey: ['served', id, minutes],
     queryFn: () => readScore(id, { ...questionOf(minutes), ready: 'true' }),
-    staleTime: Number.POSITIVE_INFINITY,
-    gcTime: 0,
+    staleTime: 'static',
+    // Long enough for the page that was asked for to come.
+    gcTime: 10_000,
     retry: false,
   });
 }
