@@ -6,6 +6,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { Assessment } from '../../shared/index.ts';
 import { DESK, findChromium, openBrowser } from './browser.ts';
 import { demoPhotosIn, type RealServer, startRealServer } from './real-server.ts';
+import { smallTargets } from './targets.ts';
 
 const SCREENS = new URL('../../.artifacts/desk-jobs/', import.meta.url);
 const hasBrowser = findChromium() !== null;
@@ -146,14 +147,20 @@ describe.skipIf(!hasBrowser)('at the desk, on the real server', () => {
   }, 60_000);
 
   test.each([320, 390, 1280])(
-    'no page of the demos scrolls sideways at %d px',
+    'no page of the demos scrolls sideways at %d px, opened out; on a phone a finger hits everything',
     async (width) => {
-      const context = await browser.newContext({ viewport: { width, height: 844 }, isMobile: width < 700 });
+      const context = await browser.newContext({
+        viewport: { width, height: 844 },
+        isMobile: width < 700,
+        hasTouch: width < 700,
+      });
       const page = await context.newPage();
       const paths = ['', '/round', '/photos', '/plan', '/plan/strip', '/plan/shopping', '/plan/tickets', '/plan/refit'];
       for (const path of [
         ...paths.map((end) => `/a/heron-front${end}`),
         '/a/heron-front/c/arm-left',
+        '/a/heron-front/c/undertray-screws',
+        '/a/heron-front/c/hub-nut-left',
         '/a/tern',
         '/a/tern/plan',
         '/',
@@ -163,11 +170,15 @@ describe.skipIf(!hasBrowser)('at the desk, on the real server', () => {
         await page.goto(server.url + path);
         await page.locator('.sheet, .ask, .pwall').first().waitFor({ state: 'attached' });
         await page.waitForTimeout(200);
+        await page.locator('details').evaluateAll((all) => {
+          for (const details of all) (details as HTMLDetailsElement).open = true;
+        });
         const wide = () => page.evaluate(() => document.documentElement.scrollWidth);
         expect(await wide(), path).toBeLessThanOrEqual(width);
+        if (width < 700) expect(await smallTargets(page, { least: 44, inTextFree: true }), path).toEqual([]);
       }
       await context.close();
     },
-    60_000,
+    90_000,
   );
 });

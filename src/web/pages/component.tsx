@@ -52,9 +52,17 @@ export function ComponentPage({ id, component }: { id: string; component: string
 function AlwaysNewPart({ name, id }: { name: string; id: string }) {
   return (
     <>
-      <h1>{name}</h1>
-      <p>{w.indexNone}</p>
-      <Link href={`/a/${id}`}>{words.nav.bench}</Link>
+      <div className="title ttl2">
+        <div>
+          <h1>{name}</h1>
+          <p className="quiet small">{w.indexNone}</p>
+        </div>
+      </div>
+      <section className="sheet pad">
+        <Link className="btn glove" href={`/a/${id}`}>
+          {words.round.done.button}
+        </Link>
+      </section>
     </>
   );
 }

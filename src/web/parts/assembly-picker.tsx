@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type FormEvent, useEffect, useRef, useState } from 'react';
 import { useLocation } from 'wouter';
 import type { Assembly, Assessment, Atmosphere, Rubric, RuleBook, WantedFinish } from '../../../shared/index.ts';
 import { call, Refused, sayTrouble } from '../data/client.ts';
@@ -87,6 +87,9 @@ function NewForm({ rubric, chosen, title }: { rubric: Rubric; chosen: Assembly |
   }));
   const [wrong, setWrong] = useState<Partial<Record<keyof Typed | 'all', Wrong>>>({});
   const [isBusy, setBusy] = useState(false);
+  const form = useRef<HTMLFormElement>(null);
+  // On a phone the form stands far below what was tapped.
+  useEffect(() => form.current?.scrollIntoView({ block: 'nearest' }), []);
   const set = (change: Partial<Typed>) => setTyped((before) => ({ ...before, ...change }));
 
   const start = async (event: FormEvent) => {
@@ -130,7 +133,7 @@ function NewForm({ rubric, chosen, title }: { rubric: Rubric; chosen: Assembly |
   };
 
   return (
-    <form className="newform" onSubmit={start} noValidate>
+    <form ref={form} className="newform" onSubmit={start} noValidate>
       <h3>{title}</h3>
       <div className="fields">
         <Field

@@ -85,12 +85,12 @@ function FlipLine({ flip, at, now, currency }: FlipLineProps) {
         <span className={`seg2 ${FILL[left]}`} style={vars({ left: 0, width: `${place}%` })} />
         <span className={`seg2 ${FILL[right]}`} style={vars({ left: `${place}%`, right: 0 })} />
         <span className="at" style={vars({ left: `${place}%` })} />
-        <em style={vars({ left: `${Math.min(96, Math.max(4, place))}%` })}>{say(at)}</em>
+        <em style={within(place)}>{say(at)}</em>
         {here === null ? null : (
           <>
             <span className="now" style={vars({ left: `${here}%` })} />
             {isClose ? null : (
-              <em className="n" style={vars({ left: `${Math.min(92, Math.max(8, here))}%` })}>
+              <em className="n" style={within(here)}>
                 {w.now(say(now!))}
               </em>
             )}
@@ -99,4 +99,9 @@ function FlipLine({ flip, at, now, currency }: FlipLineProps) {
       </div>
     </div>
   );
+}
+
+/** Words at a place of the line, shifted by the same share of their own width: they never reach beyond its ends. */
+function within(place: number) {
+  return vars({ left: `${place}%`, transform: `translateX(-${place}%)` });
 }
