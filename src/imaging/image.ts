@@ -80,6 +80,19 @@ export function countInside(mask: Mask): number {
 }
 
 /**
+ * The pixels of a mask that lie on a part.
+ *
+ * @param mask Mask (height, width)
+ * @param part Mask (height, width)
+ * @returns Mask of the pixels that both hold
+ */
+export function insidePart(mask: Mask, part: Mask): Mask {
+  const data = new Uint8Array(mask.data.length);
+  for (let i = 0; i < data.length; i++) data[i] = mask.data[i]! & part.data[i]!;
+  return { height: mask.height, width: mask.width, data };
+}
+
+/**
  * A mask with every pixel inside.
  *
  * @param size Height and width in pixels

@@ -7,6 +7,7 @@ import { correctByTaps, type HintReach, hintFeatures, partByTaps, type Tap } fro
 import {
   countInside,
   type FeatureMap,
+  insidePart,
   type Mask,
   type Plane,
   type RgbImage,
@@ -181,12 +182,6 @@ function areaOf(map: Plane, part: Mask, sureProbability: number): MeasuredArea |
   }
   if (partPx === 0) return null;
   return { fraction: isRust / partPx, sureFraction: isSure / partPx, possibleFraction: isPossible / partPx };
-}
-
-function insidePart(mask: Mask, part: Mask): Mask {
-  const data = new Uint8Array(mask.data.length);
-  for (let i = 0; i < data.length; i++) data[i] = mask.data[i]! & part.data[i]!;
-  return { ...mask, data };
 }
 
 function enlargeMask(mask: Mask, size: Sized): Mask {
