@@ -25,7 +25,7 @@ worker.addEventListener('fetch', (event) => {
   if (pathname === '/api/events' || /\/(?:export|file|mask)$/.test(pathname)) return;
   if (pathname.startsWith('/assets/')) event.respondWith(partOf(request));
   else if (request.mode === 'navigate') event.respondWith(pageOf(request, event));
-  else if (pathname.startsWith('/api/')) event.respondWith(lastRead(request));
+  else if (pathname.startsWith('/api/')) event.respondWith(lastRead(request, event));
 });
 
 /** Keeps the page and every file the build wrote, so that nothing is missing when the network is gone. */
@@ -64,12 +64,13 @@ async function pageOf(request: Request, event: FetchEvent): Promise<Response> {
   return fresh;
 }
 
-async function lastRead(request: Request): Promise<Response> {
+async function lastRead(request: Request, event: FetchEvent): Promise<Response> {
   const cache = await caches.open(READ);
   const kept = await cache.match(request);
   const fresh = await soonOr(fetch(request), kept !== undefined);
   if (!fresh) return marked(kept!);
-  if (fresh.ok) await cache.put(request, fresh.clone());
+  // The page does not wait until it is kept; a device without room for it goes on without.
+  if (fresh.ok) event.waitUntil(cache.put(request, fresh.clone()).catch(() => undefined));
   // Shut out, or not paired any more: nothing of what was read stays on this device.
   else if (fresh.status === 401) await caches.delete(READ);
   return fresh;
