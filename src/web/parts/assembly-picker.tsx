@@ -89,7 +89,10 @@ function NewForm({ rubric, chosen, title }: { rubric: Rubric; chosen: Assembly |
   const [isBusy, setBusy] = useState(false);
   const form = useRef<HTMLFormElement>(null);
   // On a phone the form stands far below what was tapped.
-  useEffect(() => form.current?.scrollIntoView({ block: 'nearest' }), []);
+  useEffect(() => {
+    // Newer browsers answer with a promise, which an effect must not give back.
+    void form.current?.scrollIntoView({ block: 'nearest' });
+  }, []);
   const set = (change: Partial<Typed>) => setTyped((before) => ({ ...before, ...change }));
 
   const start = async (event: FormEvent) => {
