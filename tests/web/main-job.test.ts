@@ -124,6 +124,8 @@ describe.skipIf(!hasBrowser)('the main job by hand, on the real server', () => {
     await expect.poll(() => phone.locator('.photosay').textContent()).toMatch(/^(Fit|Not fit) to measure/);
     await shoot(phone, '10-round-photo', false);
     await expect.poll(async () => (await answers()).length).toBe(4);
+    // The photo too is on the server before the network goes, however busy the server is.
+    await expect.poll(() => phone.locator('.bar .badge').count(), { timeout: 20_000 }).toBe(0);
 
     await phone.context().setOffline(true);
     for (let n = 4; n < 8; n++) await tapAnswer(n);
