@@ -108,4 +108,49 @@ describe.skipIf(!hasBrowser)('a wall of over a hundred photos', () => {
     await expect.poll(async () => (await photos()).filter((photo) => photo.component !== null).length).toBe(2);
     expect(await page.locator('.pbar').count()).toBe(0);
   });
+
+  test('one is outlined by taps, given a length, corrected and measured again, and shows what the server keeps', async () => {
+    const tapAt = async (across: number, down: number) => {
+      const pic = page.locator('.opened .pic');
+      const { width, height } = (await pic.boundingBox())!;
+      await pic.click({ position: { x: across * width, y: down * height } });
+    };
+    const keep = page.locator('.opened .btn.main');
+    const kept = async () => (await photos()).find(({ outline }) => outline !== null);
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.locator('.wall .im').first().click();
+    await page.locator('.opened .pic img').evaluate((img) => (img as HTMLImageElement).decode());
+    for (const [across, down] of [
+      [0.2, 0.2],
+      [0.8, 0.2],
+      [0.8, 0.8],
+      [0.2, 0.8],
+    ] as const)
+      await tapAt(across, down);
+    await page.getByRole('button', { name: 'Scale' }).click();
+    await tapAt(0.2, 0.5);
+    await tapAt(0.7, 0.5);
+    await page.getByLabel('Length, mm').fill('150');
+    await keep.click();
+    await expect.poll(async () => (await kept())?.outline?.length).toBe(4);
+    const first = (await kept())!;
+    // Half the width lies between the two taps; corners land where they were put.
+    expect(first.scale!.lengthMm).toBe(150);
+    expect(first.scale!.lengthPx / first.width).toBeCloseTo(0.5, 1);
+    expect(first.outline![0]![0] / first.width).toBeCloseTo(0.2, 1);
+    expect(first.outline![2]![1] / first.height).toBeCloseTo(0.8, 1);
+    // What was drawn is kept: nothing is left to keep, and the figure is the server's.
+    await expect.poll(() => keep.count()).toBe(0);
+    expect(await page.locator('.opened .meas').textContent()).toContain('nine in ten');
+
+    await page.getByRole('button', { name: 'Not rust' }).click();
+    await tapAt(0.5, 0.4);
+    await keep.click();
+    await expect.poll(async () => (await kept())?.measurement?.method).toBe('corrected');
+    expect((await kept())!.scale).toEqual(first.scale);
+
+    await page.getByLabel('Measured by').selectOption('colour');
+    await page.getByRole('button', { name: 'Measure again' }).click();
+    await expect.poll(() => keep.count()).toBe(0);
+  }, 90_000);
 });

@@ -203,7 +203,7 @@ export function PhotoEditor({ assessment, photo, checks, name }: PhotoEditorProp
               disabled={editor.isBusy}
               onClick={() => void editor.save()}
             >
-              {drawing.hints.length > 0 ? w.saveHints : editor.isTouched ? w.save : w.again}
+              {!editor.isTouched ? w.again : drawing.hints.length > 0 ? w.saveHints : w.save}
             </button>
             <button type="button" className="btn glove" onClick={editor.clear}>
               {w.clear}
