@@ -151,7 +151,7 @@ async function newPage(browser: Browser): Promise<Page> {
     const see = (what: keyof Visit, is: boolean) => {
       if (is) seen[what] ??= performance.now();
     };
-    new MutationObserver(() => {
+    const watch = new MutationObserver(() => {
       const rows = document.querySelectorAll('.bench .item').length;
       const sliders = document.querySelector('.whatif input[type=range]');
       const all = [...document.querySelectorAll('.bench .group .quiet')].map((count) =>
@@ -160,7 +160,10 @@ async function newPage(browser: Browser): Promise<Page> {
       see('rows', rows > 0 && sliders !== null);
       see('all', rows > 0 && rows === all.reduce((sum, count) => sum + count, 0));
       see('newest', rows > 0 && !document.querySelector('.title p')!.textContent!.includes('updating'));
-    }).observe(document, { childList: true, subtree: true, characterData: true });
+      // What is measured later is the page's own work alone.
+      if (seen.rows && seen.all && seen.newest) watch.disconnect();
+    });
+    watch.observe(document, { childList: true, subtree: true, characterData: true });
   });
   return page;
 }

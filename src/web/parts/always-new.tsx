@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { memo } from 'react';
 import type { AlwaysNewOut } from '../../../shared/index.ts';
 import { bare, money, setAside } from '../format.ts';
 import { words } from '../words.ts';
@@ -6,8 +6,14 @@ import { words } from '../words.ts';
 const w = words.bench;
 
 /** Hardware that is used once: apart from the bench, no mark, no rank, no index. */
-export function AlwaysNew({ list, currency }: { list: readonly AlwaysNewOut[]; currency: string }) {
-  const lines = useMemo(() => merged(list), [list]);
+export const AlwaysNew = memo(function AlwaysNew({
+  list,
+  currency,
+}: {
+  list: readonly AlwaysNewOut[];
+  currency: string;
+}) {
+  const lines = merged(list);
   if (lines.length === 0) return null;
   const aside = lines.reduce((sum, line) => sum + setAside(line.money), 0);
   const likely = lines.reduce((sum, line) => sum + line.money.usual, 0);
@@ -39,7 +45,7 @@ export function AlwaysNew({ list, currency }: { list: readonly AlwaysNewOut[]; c
       </ul>
     </section>
   );
-}
+});
 
 /** Lines of the same thing and thread become one, with their pieces and money added. */
 function merged(list: readonly AlwaysNewOut[]): AlwaysNewOut[] {

@@ -1,4 +1,4 @@
-import { useMemo } from 'react';
+import { memo } from 'react';
 import { Link } from 'wouter';
 import type { Assessment, Rubric } from '../../../shared/index.ts';
 import { anchorOf, differences } from '../data/graders.ts';
@@ -7,9 +7,15 @@ import { apartWords, Scale } from './graders.tsx';
 
 const w = words.graders;
 
-/** Checks on which two people differ, each a way to both their answers. Nothing when all agree. */
-export function BenchGraders({ assessment, rubric }: { assessment: Assessment; rubric: Rubric }) {
-  const all = useMemo(() => differences(assessment, rubric), [assessment, rubric]);
+/** Checks on which two people differ, each a way to both their answers. Nothing when all agree. Sliders leave it as it is. */
+export const BenchGraders = memo(function BenchGraders({
+  assessment,
+  rubric,
+}: {
+  assessment: Assessment;
+  rubric: Rubric;
+}) {
+  const all = differences(assessment, rubric);
   if (all.length === 0) return null;
   return (
     <section className="sheet pad">
@@ -38,4 +44,4 @@ export function BenchGraders({ assessment, rubric }: { assessment: Assessment; r
       </ul>
     </section>
   );
-}
+});

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { memo, useState } from 'react';
 import { useLocation } from 'wouter';
 import type { Assessment, Rubric } from '../../../shared/index.ts';
 import { call, exportAddress, sayTrouble } from '../data/client.ts';
@@ -11,7 +11,7 @@ import { PartsIn } from './parts-in.tsx';
 const w = words.bench;
 
 /** What can be done with the whole assessment. Deleting takes two steps. */
-export function BenchMenu({ assessment, rubric }: { assessment: Assessment; rubric: Rubric }) {
+export const BenchMenu = memo(function BenchMenu({ assessment, rubric }: { assessment: Assessment; rubric: Rubric }) {
   const [, go] = useLocation();
   const [said, setSaid] = useState('');
   const [isSure, setSure] = useState(false);
@@ -76,4 +76,4 @@ export function BenchMenu({ assessment, rubric }: { assessment: Assessment; rubr
       {isOwner ? <AddPart assessment={assessment} rubric={rubric} /> : null}
     </section>
   );
-}
+});
