@@ -223,8 +223,11 @@ describe('photoTable()', () => {
 
   it('marks a figure too wide to go by, so that it is looked at wherever it stands', () => {
     const wide = { ...photo('wide.jpg', 1, 'outline', 1), rustAreaPercent: { value: 1, low: 0, high: 31 } };
-    const narrow = { ...photo('narrow.jpg', 2, 'outline', 2), rustAreaPercent: { value: 2, low: 1, high: 31 } };
-    const lines = photoTable([wide, narrow]);
+    const narrow = { ...photo('narrow.jpg', 2, 'outline', 2), rustAreaPercent: { value: 2, low: 1, high: 8 } };
+    // Fifty points, and no more than a factor two: nobody need look again.
+    const rusty = { ...photo('rusty.jpg', 80, 'outline', 3), rustAreaPercent: { value: 80, low: 50, high: 100 } };
+    const lines = photoTable([wide, narrow, rusty]);
+    expect(lines.find((line) => line.includes('rusty.jpg'))).not.toContain('?');
     expect(lines.find((line) => line.includes('wide.jpg'))).toContain('0.00 to 31? ');
     expect(lines.find((line) => line.includes('narrow.jpg'))).not.toContain('?');
     expect(lines.join('\n')).toContain('? unsure');
