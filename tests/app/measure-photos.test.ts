@@ -84,14 +84,14 @@ describe('finishPhoto()', () => {
   });
 
   it('narrows with each tap that puts the network right, and after more than were tried counts as the last', () => {
-    const after = (rustTaps: number, base: 'model' | 'colour' = 'model') =>
+    const highAfter = (rustTaps: number, base: 'model' | 'colour' = 'model') =>
       finishPhoto('a.jpg', { ...RAW, method: 'corrected', base, rustTaps }, { intervals: INTERVALS, group: 1 })
         .rustAreaPercent!.high;
     // 5 % times 1.5, 1.2 and 1.2; the colour rule's taps were never tried.
-    expect(after(1)).toBeCloseTo(7.5, 4);
-    expect(after(2)).toBeCloseTo(6, 4);
-    expect(after(9)).toBeCloseTo(6, 4);
-    expect(after(9, 'colour')).toBe(100);
+    expect(highAfter(1)).toBeCloseTo(7.5, 4);
+    expect(highAfter(2)).toBeCloseTo(6, 4);
+    expect(highAfter(9)).toBeCloseTo(6, 4);
+    expect(highAfter(9, 'colour')).toBe(100);
   });
 
   it('spans everything possible where no interval was fitted', () => {

@@ -206,6 +206,8 @@ class Member {
       serialization: 'advanced',
       stdio: ['ignore', 'ignore', 'ignore', 'ipc'],
       env: { ...env, ...STEADY_MEMORY },
+      // Ctrl+C in a terminal is for this process alone; the other ends with it, by the channel between the two.
+      detached: true,
     });
     this.process.on('error', () => undefined);
     this.process.send({ start: worker });
