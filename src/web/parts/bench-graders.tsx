@@ -18,7 +18,7 @@ export const BenchGraders = memo(function BenchGraders({
   const all = differences(assessment, rubric);
   if (all.length === 0) return null;
   return (
-    <section className="sheet pad">
+    <section className="sheet pad differ">
       <div className="head">
         <h2>{w.benchTitle}</h2>
         <span className="note">{w.benchCount(all.length)}</span>
