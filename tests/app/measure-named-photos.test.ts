@@ -3,23 +3,9 @@ import type { Component, PhotoRecord } from '../../shared/index.ts';
 import { measureNamedPhotos } from '../../src/app/measure-named-photos.ts';
 import type { PhotoDeps, RawPhoto } from '../../src/app/photo-deps.ts';
 import { assessmentOf } from '../engine/real.ts';
+import { RAW } from './raw-photo.ts';
 
-const RAW: RawPhoto = {
-  fit: { ok: true, problems: [] },
-  assessed: 'outline',
-  method: 'model',
-  base: 'model',
-  rustTaps: 0,
-  area: { fraction: 0.2, sureFraction: 0.2, possibleFraction: 0.2 },
-  partFraction: 0.5,
-  spots: { count: 1, spread: 'general', largestPercent: 20, medianPercent: 20, sizes: [0, 0, 0, 0, 1] },
-  height: 480,
-  width: 640,
-  hash: '0123456789abcdef',
-  takenAtMs: null,
-  isFirstOfMany: false,
-  ms: 10,
-};
+const FIFTH: RawPhoto = { ...RAW, area: { fraction: 0.2, sureFraction: 0.2, possibleFraction: 0.2 } };
 const OUTLINE: [number, number][] = [
   [10, 10],
   [300, 10],
@@ -38,7 +24,7 @@ const arm = (photos: PhotoRecord[]): Component => ({
   photos,
 });
 
-function run(photos: PhotoRecord[], measureFile: PhotoDeps['measureFile'] = async () => RAW) {
+function run(photos: PhotoRecord[], measureFile: PhotoDeps['measureFile'] = async () => FIFTH) {
   const seen: string[] = [];
   const notes: string[] = [];
   const steps: string[] = [];
@@ -96,14 +82,14 @@ describe('measureNamedPhotos()', () => {
 
   it('notes a photo that is not fit and gives it no figure', async () => {
     const problems = [{ id: 'blurred' as const, what: 'Blurred', advice: 'Hold still' }];
-    const { result, notes } = run([photo('a')], async () => ({ ...RAW, fit: { ok: false, problems } }));
+    const { result, notes } = run([photo('a')], async () => ({ ...FIFTH, fit: { ok: false, problems } }));
     expect((await result).components[0]!.photos![0]!.rustAreaPercent).toBeUndefined();
     expect(notes).toEqual(['a.jpg of arm does not count, not fit to measure: Blurred. Hold still.']);
   });
 
   it('names every photo that cannot be measured, with its place, and still ends the processes', async () => {
     const { result, steps } = run([photo('a'), photo('b'), photo('c')], async (file) => {
-      if (file === 'job/b.jpg') return RAW;
+      if (file === 'job/b.jpg') return FIFTH;
       const code = file === 'job/a.jpg' ? 'not-found' : 'outline';
       throw Object.assign(new Error('Cannot: wanted this, found that'), { code });
     });

@@ -4,24 +4,9 @@ import { PhotoLine, PhotoMeasurement } from '../../shared/photo.ts';
 import { draftAssessment } from '../../src/app/draft-assessment.ts';
 import { finishPhoto } from '../../src/app/finish-photo.ts';
 import { measurePhotos, type PhotoOutcome } from '../../src/app/measure-photos.ts';
-import type { PhotoDeps, RawPhoto } from '../../src/app/photo-deps.ts';
+import type { PhotoDeps } from '../../src/app/photo-deps.ts';
+import { RAW } from './raw-photo.ts';
 
-const RAW: RawPhoto = {
-  fit: { ok: true, problems: [] },
-  assessed: 'outline',
-  method: 'model',
-  base: 'model',
-  rustTaps: 0,
-  area: { fraction: 0.05, sureFraction: 0.05, possibleFraction: 0.05 },
-  partFraction: 0.5,
-  spots: { count: 2, spread: 'spot', largestPercent: 4, medianPercent: 1, sizes: [0, 0, 1, 1, 0] },
-  height: 1000,
-  width: 2000,
-  hash: '00000000ffffffff',
-  takenAtMs: null,
-  isFirstOfMany: false,
-  ms: 12.345,
-};
 const INTERVALS = {
   model: { floorFraction: 0, baseDoubt: 1, bands: [{ fromFraction: 0, low: Math.log(2), high: Math.log(3) }] },
   colour: null,
