@@ -58,9 +58,11 @@ export function finishPhoto(
   return { ...measured, areaCm2: { part: Math.round(partCm2 * 10) / 10, rust: Math.round(rustCm2 * 10) / 10 } };
 }
 
-function intervalFor({ base, rustTaps }: RawPhoto, intervals: PhotoIntervals): IntervalModel | null {
+function intervalFor({ base, corrections }: RawPhoto, intervals: PhotoIntervals): IntervalModel | null {
   const corrected =
-    base === 'model' && rustTaps > 0 ? (intervals.corrected[rustTaps - 1] ?? intervals.corrected.at(-1)) : undefined;
+    base === 'model' && corrections > 0
+      ? (intervals.corrected[corrections - 1] ?? intervals.corrected.at(-1))
+      : undefined;
   return corrected ?? intervals[base];
 }
 

@@ -8,8 +8,8 @@ export interface RawPhoto {
   readonly method: 'model' | 'colour' | 'corrected';
   /** Method under the taps. */
   readonly base: 'model' | 'colour';
-  /** How many taps said what is rust and what is not. */
-  readonly rustTaps: number;
+  /** How many taps on rust said other than the map without them; the rest tell nothing new. */
+  readonly corrections: number;
   /** Rusted fraction of the assessed surface and how sure the map is of it; null when the part has no pixel. */
   readonly area: MeasuredArea | null;
   /** Part's pixels as a fraction of the frame. */

@@ -57,8 +57,8 @@ export interface PhotoFinding {
   readonly fit: Fitness;
   readonly assessed: 'outline' | 'whole-frame';
   readonly method: 'model' | 'colour' | 'corrected';
-  /** How many taps said what is rust and what is not. */
-  readonly rustTaps: number;
+  /** How many taps on rust said other than the map without them; the rest tell nothing new. */
+  readonly corrections: number;
   /** Rusted fraction of the assessed surface and how sure the map is of it; null when the part has no pixel. */
   readonly area: MeasuredArea | null;
   readonly spots: Spots;
@@ -133,9 +133,9 @@ export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFindi
   let logits =
     look.logits ??
     colourLogits(shrinkImage(image, mapSize), partialGains(cast, limits.cast.strength), limits.colourRule);
-  if (rustTaps.length > 0 && features !== null) {
-    logits = correctByTaps(logits, features, mapTaps(rustTaps, original, mapSize));
-  }
+  const onMap = mapTaps(rustTaps, original, mapSize);
+  const corrections = onMap.filter(({ row, col, yes }) => logits.data[row * mapSize.width + col]! >= 0 !== yes).length;
+  if (features !== null && onMap.length > 0) logits = correctByTaps(logits, features, onMap);
   const map = resizePlane(logits, size);
   const part =
     look.outline !== undefined
@@ -153,7 +153,7 @@ export function measurePhoto(look: PhotoLook, limits: MeasureLimits): PhotoFindi
     ),
     assessed: isOutlined ? 'outline' : 'whole-frame',
     method: rustTaps.length > 0 ? 'corrected' : look.logits === null ? 'colour' : 'model',
-    rustTaps: rustTaps.length,
+    corrections,
     area: areaOf(map, part, limits.interval.sureProbability),
     spots: measureSpots(rust, part, limits.spread),
     partFraction: countInside(part) / part.data.length,

@@ -69,8 +69,8 @@ describe('finishPhoto()', () => {
   });
 
   it('narrows with each tap that puts the network right, and after more than were tried counts as the last', () => {
-    const highAfter = (rustTaps: number, base: 'model' | 'colour' = 'model') =>
-      finishPhoto('a.jpg', { ...RAW, method: 'corrected', base, rustTaps }, { intervals: INTERVALS, group: 1 })
+    const highAfter = (corrections: number, base: 'model' | 'colour' = 'model') =>
+      finishPhoto('a.jpg', { ...RAW, method: 'corrected', base, corrections }, { intervals: INTERVALS, group: 1 })
         .rustAreaPercent!.high;
     // 5 % times 1.5, 1.2 and 1.2; the colour rule's taps were never tried.
     expect(highAfter(1)).toBeCloseTo(7.5, 4);

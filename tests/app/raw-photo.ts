@@ -6,7 +6,7 @@ export const RAW: RawPhoto = {
   assessed: 'outline',
   method: 'model',
   base: 'model',
-  rustTaps: 0,
+  corrections: 0,
   area: { fraction: 0.05, sureFraction: 0.05, possibleFraction: 0.05 },
   partFraction: 0.5,
   spots: { count: 2, spread: 'spot', largestPercent: 4, medianPercent: 1, sizes: [0, 0, 1, 1, 0] },

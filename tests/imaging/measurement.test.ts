@@ -57,6 +57,16 @@ describe('measurePhoto()', () => {
     const found = measurePhoto({ image: panel, original, logits: null, taps }, limits);
     expect(found.method).toBe('corrected');
     expect(found.area!.fraction).toBeLessThan(DISC / 5);
+    expect(found.corrections).toBe(1);
+  });
+
+  it('counts no tap that only repeats what the map says', () => {
+    const taps = [
+      { x: 1600, y: 1200, is: 'rust' as const },
+      { x: 10, y: 10, is: 'not-rust' as const },
+    ];
+    const found = measurePhoto({ image: panel, original, logits: null, taps }, limits);
+    expect([found.method, found.corrections]).toEqual(['corrected', 0]);
   });
 
   it('finds the part by taps', () => {
