@@ -180,10 +180,7 @@ function printRow(name: string, scored: readonly Scored[], interval: IntervalMod
   let coverage = '-';
   let width = '-';
   if (interval !== null) {
-    const held = heldBy(
-      interval,
-      scored.map(({ measured, truth }) => ({ measured, truth })),
-    );
+    const held = heldBy(interval, scored);
     const { low, high } = binomialInterval(held.hits, count);
     coverage = `${(held.hits / count).toFixed(2)} (${low.toFixed(2)} to ${high.toFixed(2)})`;
     width = held.width.toFixed(1);

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import * as ort from 'onnxruntime-node';
 import { parse } from 'yaml';
 import { z } from 'zod';
-import type { FeatureMap, Plane, RgbImage } from '../../imaging/index.ts';
+import { cutWindow, type FeatureMap, type Plane, type RgbImage } from '../../imaging/index.ts';
 import { SIDE_STEP } from './decode.ts';
 import { PhotoError } from './photo-error.ts';
 
@@ -112,8 +112,10 @@ export async function runByTiles(
   const width = image.width / OUTPUT_STRIDE;
   const data = new Float32Array(height * width);
   for (const [n, start] of starts.entries()) {
-    const tile = isWide ? cutCols(image, start, tileSide) : cutRows(image, start, tileSide);
-    const { logits } = await model.run(tile);
+    const tile = isWide
+      ? { top: 0, left: start, height: image.height, width: tileSide }
+      : { top: start, left: 0, height: tileSide, width: image.width };
+    const { logits } = await model.run(cutWindow(image, tile));
     // Each tile keeps what lies nearer to its own middle.
     const from = n === 0 ? 0 : (start + (starts[n - 1]! + tileSide)) / 2 / OUTPUT_STRIDE;
     const to = n === count - 1 ? long / OUTPUT_STRIDE : (starts[n + 1]! + (start + tileSide)) / 2 / OUTPUT_STRIDE;
@@ -127,18 +129,4 @@ export async function runByTiles(
     }
   }
   return { logits: { height, width, data } };
-}
-
-function cutRows(image: RgbImage, start: number, rows: number): RgbImage {
-  const stride = image.width * 3;
-  return { height: rows, width: image.width, data: image.data.subarray(start * stride, (start + rows) * stride) };
-}
-
-function cutCols(image: RgbImage, start: number, cols: number): RgbImage {
-  const data = new Uint8Array(image.height * cols * 3);
-  for (let row = 0; row < image.height; row++) {
-    const from = (row * image.width + start) * 3;
-    data.set(image.data.subarray(from, from + cols * 3), row * cols * 3);
-  }
-  return { height: image.height, width: cols, data };
 }
